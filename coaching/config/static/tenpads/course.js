@@ -1,0 +1,73 @@
+// Draws the course to the event from the figure that the page carries as data.
+// Colours are named in the figure as "token:NAME" or "token:NAME/ALPHA" and read from the page's own
+// custom properties, so the picture follows light, dark and print. The picture drawn by the server
+// is taken away only once this one stands.
+(function () {
+  "use strict";
+  var holder = document.getElementById("course");
+  var data = document.getElementById("course-figure");
+  if (!holder || !data || !window.Plotly) return;
+
+  var figure;
+  try { figure = JSON.parse(data.textContent); } catch (wrong) { return; }
+
+  function token(name) {
+    return getComputedStyle(document.documentElement).getPropertyValue("--" + name).trim();
+  }
+
+  function withAlpha(colour, alpha) {
+    var hex = colour.replace("#", "");
+    if (hex.length === 3) hex = hex.replace(/./g, "$&$&");
+    var parts = [0, 2, 4].map(function (at) { return parseInt(hex.slice(at, at + 2), 16); });
+    return "rgba(" + parts.join(",") + "," + alpha + ")";
+  }
+
+  function coloured(text) {
+    var found = /^token:([a-z0-9-]+)(?:\/([a-z0-9.-]+))?$/.exec(text);
+    if (!found) return text;
+    if (!found[2]) return token(found[1]);
+    var alpha = isNaN(Number(found[2])) ? token(found[2]) : found[2];
+    return withAlpha(token(found[1]), alpha);
+  }
+
+  function themed(value) {
+    if (typeof value === "string") return coloured(value);
+    if (Array.isArray(value)) return value.map(themed);
+    if (value === null || typeof value !== "object") return value;
+    var copy = {};
+    Object.keys(value).forEach(function (key) { copy[key] = themed(value[key]); });
+    return copy;
+  }
+
+  function layout() {
+    var own = {
+      paper_bgcolor: token("paper"), plot_bgcolor: token("paper"), autosize: true,
+      font: { family: token("sans"), color: token("ink"), size: 12 }
+    };
+    return Object.assign(own, themed(figure.layout || {}));
+  }
+
+  var still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+  var config = {
+    responsive: true, displaylogo: false, displayModeBar: false, showTips: !still, scrollZoom: false,
+    showEditInChartStudio: false, plotlyServerURL: ""
+  };
+
+  function draw() {
+    return window.Plotly.react(holder, themed(figure.data || []), layout(), config);
+  }
+
+  function takeAwayDrawn() {
+    var drawn = document.getElementById("course-drawn");
+    if (drawn) drawn.hidden = true;
+  }
+
+  holder.classList.add("course-live");
+  window.Plotly.newPlot(holder, themed(figure.data || []), layout(), config).then(function () {
+    takeAwayDrawn();
+    window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+  }, function () {
+    window.Plotly.purge(holder);
+    holder.classList.remove("course-live");
+  });
+})();
