@@ -4,6 +4,7 @@
 ``python3 manage.py tests``    every test (what follows goes to pytest)
 ``python3 manage.py checks``   style, types, layers, migrations
 ``python3 manage.py VERB``     any other verb of Tenpads or Django
+``--data DIR``                 with any verb: the folder that holds the data
 
 Until ``.venv`` stands only the standard library is used, and this file parses on Python 3.6 too, so that it
 gets one clear line. All of it stays in this one file because it must run before anything is installed.
@@ -52,6 +53,23 @@ def version_complaint(version):
 def lock_for(argv):
     """File name of the lock that this command line needs."""
     return LOCK_OF_VERB.get(argv[1] if len(argv) > 1 else "", LOCKS[0])
+
+
+def take_data(argv, environ):
+    """The command line without ``--data DIR``, which goes into the environment for the settings to read."""
+    out, rest = [], list(argv)
+    while rest:
+        word = rest.pop(0)
+        if word == "--data" and not rest:
+            raise SetupError("--data needs a folder after it")
+        if word == "--data" or word.startswith("--data="):
+            environ["TENPADS_DATA"] = os.path.abspath(word[7:] if "=" in word else rest.pop(0))
+        else:
+            out.append(word)
+    if out[1:2] == ["demo"]:
+        # A demo never lands among a real squad's data.
+        environ.setdefault("TENPADS_DATA", os.path.join(ROOT, ".tenpads", "demo"))
+    return out
 
 
 def django_argv(argv):
@@ -298,7 +316,7 @@ def main(argv):
         verb = argv[1] if len(argv) > 1 else ""
         if verb == "tests":
             return run_tests(argv[2:])
-        return run_checks() if verb == "checks" else run_django(argv)
+        return run_checks() if verb == "checks" else run_django(take_data(argv, os.environ))
     except SetupError as trouble:
         sys.exit(f"tenpads: {trouble}")
 

@@ -194,3 +194,23 @@ def test_of_two_first_starts_the_second_waits_and_builds_nothing(
         monkeypatch.setattr(manage, "build", lambda lock: pytest.fail("built although the other start had"))
         manage.ensure(RUN)
     assert said == ["another start is setting up; waiting for it"]
+
+
+@pytest.mark.parametrize("words", [["--data", "/x/y"], ["--data=/x/y"]])
+def test_the_data_folder_goes_into_the_environment(words: list[str]) -> None:
+    environ: dict[str, str] = {}
+    assert manage.take_data(["manage.py", "demo", *words, "--once"], environ) == ["manage.py", "demo", "--once"]
+    assert environ == {"TENPADS_DATA": "/x/y"}
+
+
+def test_a_demo_without_a_folder_keeps_away_from_real_data() -> None:
+    demo: dict[str, str] = {}
+    other: dict[str, str] = {}
+    manage.take_data(["manage.py", "demo"], demo)
+    manage.take_data(["manage.py", "serve"], other)
+    assert demo["TENPADS_DATA"].endswith("demo") and not other
+
+
+def test_a_data_option_without_a_folder_is_refused() -> None:
+    with pytest.raises(manage.SetupError, match="--data needs a folder"):
+        manage.take_data(["manage.py", "demo", "--data"], {})

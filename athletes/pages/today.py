@@ -1,0 +1,151 @@
+"""Today's list as its template reads it: the verdict, then limits, steps, looks, what was refused."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext, ngettext
+
+from athletes.pages import drawings
+from coaching.rules.conclusions import Deadline, Step
+from coaching.usecases.shown import TodayList
+from coaching.wording import care, conditions, dates, deadlines, limits, numbers, refusals, sites, verdicts
+from coaching.wording.sentences import Sentence, capital
+
+
+@dataclass(frozen=True)
+class StepShown:
+    """One step; `source` is one word, `source_text` the whole of it."""
+
+    verb: str
+    form: str
+    where: str
+    how: str
+    only_if: str
+    caution: str
+    source: str
+    source_text: str
+    hands: list[SafeString]
+
+
+@dataclass(frozen=True)
+class PartOfDay:
+    name: str
+    steps: list[StepShown]
+
+
+@dataclass(frozen=True)
+class Today:
+    """The whole page."""
+
+    found: TodayList
+
+    @property
+    def as_of(self) -> date:
+        return self.found.athlete.as_of
+
+    @property
+    def day(self) -> str:
+        return dates.heading_day(self.as_of)
+
+    @property
+    def verdict(self) -> str:
+        return verdicts.verdict(self.found.athlete.today)
+
+    @property
+    def verdict_notes(self) -> list[str]:
+        return verdicts.what_it_means(self.found.athlete.today)
+
+    @property
+    def advice(self) -> list[str]:
+        return verdicts.medical_advice(self.found.athlete.medical)
+
+    @property
+    def computing(self) -> bool:
+        return self.found.athlete.computed_at is None or self.found.athlete.stale
+
+    @property
+    def count(self) -> str:
+        n = len(self.found.steps_today)
+        if not n:
+            return gettext("No steps today.")
+        return ngettext("%(n)d step today.", "%(n)d steps today.", n) % {"n": n}
+
+    @property
+    def parts(self) -> list[PartOfDay]:
+        """Steps by part of the day, in its order."""
+        found = []
+        for code, name in care.PARTS_OF_DAY.items():
+            steps = [s for s in self.found.steps_today if s.part == code]
+            if steps:
+                found.append(PartOfDay(capital(name), _steps(steps, code, self.as_of)))
+        return found
+
+    @property
+    def tomorrow(self) -> list[str]:
+        return [_in_a_line(step) for step in self.found.steps_tomorrow]
+
+    @property
+    def limits(self) -> list[Sentence]:
+        """Limits of today and the days after it, the nearest first."""
+        return [limits.limit(found, self.as_of) for found in self.found.athlete.limits]
+
+    @property
+    def sessions(self) -> list[str]:
+        return [_session(one) for one in self.found.sessions]
+
+    @property
+    def looks(self) -> list[tuple[str, str, str]]:
+        """(when, what, state) of looks and taped tries that are due within a week, or were missed."""
+        near = [d for d in self.found.looks if d.latest <= self.as_of + timedelta(days=7)]
+        return [(deadlines.by_when(d, self.as_of), _look(d, self.as_of), deadlines.state(d)) for d in near]
+
+    @property
+    def refused(self) -> list[tuple[Sentence, str]]:
+        return [(refusals.refused(r, self.as_of), refusals.instead(r)) for r in self.found.athlete.refused]
+
+
+def _steps(steps: Sequence[Step], part: str, as_of: date) -> list[StepShown]:
+    return [_step(step, f"step-{part}-{n}", as_of) for n, step in enumerate(steps)]
+
+
+def _step(step: Step, key: str, as_of: date) -> StepShown:
+    return StepShown(
+        verb=care.verb(step.verb),
+        form=care.form(step.form),
+        where=sites.site_list(step.sites),
+        how=care.rulebook_text(step.how),
+        only_if=conditions.condition(step.if_, as_of) if step.if_ else "",
+        caution=care.rulebook_text(step.caution),
+        source=care.source(step.source),
+        source_text=care.rulebook_text(step.source),
+        hands=drawings.small_hands(step.sites, key),
+    )
+
+
+def _in_a_line(step: Step) -> str:
+    where = sites.site_list(step.sites)
+    said = care.care(step.verb, step.form)
+    return f"{said}, {where}" if where else said
+
+
+def _look(found: Deadline, as_of: date) -> str:
+    waits = deadlines.depends_on(found, as_of)
+    return f"{deadlines.what(found)}, {waits}" if waits else deadlines.what(found)
+
+
+def _session(one: object) -> str:
+    """The plan of a session: surface, minutes, effort, hard tries; what is not planned is left out."""
+    surface, minutes = getattr(one, "surface", None), getattr(one, "minutes", None)
+    effort, tries = getattr(one, "rpe", None), getattr(one, "hard_tries", None)
+    said = [str(care.SURFACES.get(surface, surface))] if surface else []
+    if minutes is not None:
+        said.append(gettext("%(n)d min") % {"n": round(minutes)})
+    if effort is not None:
+        said.append(gettext("effort %(n)s") % {"n": numbers.rating(effort)})
+    if tries is not None:
+        said.append(ngettext("%(n)d hard try", "%(n)d hard tries", tries) % {"n": tries})
+    return ", ".join(said) or gettext("planned, no details")

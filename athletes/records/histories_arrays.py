@@ -1,0 +1,125 @@
+"""Facts of athletes -> arrays in fixed units, converted here and nowhere else. Unknown stays NaN.
+
+Reports of one day may stand in any order and may be repeated: of the answers to one question the last made
+counts, of two looks at one site on one day the worse, of sessions with one number the fuller, of equal care
+rows one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime
+from typing import NamedTuple
+
+import numpy as np
+
+from athletes.records.histories_air import humidity_pct
+from athletes.records.histories_care import care_arrays
+from athletes.records.histories_episodes import episode_arrays, target_arrays
+from athletes.records.histories_grid import Grid
+from athletes.records.histories_load import SessionArrays, done_loads, planned_load, session_arrays
+from coaching.rules.facts import AthleteFacts, CheckInFact
+from coaching.science.inputs import Course, Episodes, Floats, Targets
+
+PAST_DAYS = 150
+LEAST_AHEAD_DAYS = 14
+MOST_AHEAD_DAYS = 366
+CHANNELS = ("reserve", "dampness", "hardness", "agent_used", "rating_step")
+NEVER = datetime.min.replace(tzinfo=UTC)
+
+
+class Arrays(NamedTuple):
+    """The arrays of a batch, and what their rows are: codes of athletes, events and episodes."""
+
+    course: Course
+    episodes: Episodes
+    targets: Targets
+    athlete_ids: tuple[str, ...]
+    event_ids: tuple[str, ...]  # of each target; its athlete is `targets.athlete`
+    episode_ids: tuple[str, ...]
+
+
+def arrays(
+    facts: Sequence[AthleteFacts], as_of: date, past_days: int = PAST_DAYS, ahead_days: int | None = None
+) -> Arrays:
+    """Arrays of a batch from `past_days` before `as_of` to `ahead_days` after it.
+
+    Without `ahead_days` the grid reaches the last day of the last event. Entries whose first day lies beyond
+    the grid and episodes that were last seen sound are left out.
+    """
+    ahead = _reach(facts, as_of) if ahead_days is None else ahead_days
+    grid = Grid(len(facts), past_days + 1 + ahead, as_of.toordinal() - past_days, past_days)
+    episodes, episode_index = episode_arrays(facts, grid)
+    targets, event_ids = target_arrays(facts, grid, episode_index)
+    athlete_ids = tuple(one.athlete_id for one in facts)
+    episode_ids = tuple(episode.episode_id for _, episode in episode_index)
+    return Arrays(_course(facts, grid), episodes, targets, athlete_ids, event_ids, episode_ids)
+
+
+def _reach(facts: Sequence[AthleteFacts], as_of: date) -> int:
+    last = max((entry.last_day for one in facts for entry in one.entries), default=as_of)
+    return min(max((last - as_of).days, LEAST_AHEAD_DAYS), MOST_AHEAD_DAYS)
+
+
+def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
+    ratings = _ratings(facts, grid)
+    answered = ~np.isnan(ratings["answered"])
+    sessions = session_arrays(facts, grid)
+    load_done, strain = done_loads(facts, grid, sessions, answered)
+    care = care_arrays(facts, grid, ratings["agent_used"])
+    temp_c, rh_pct = _air(facts, grid, sessions)
+    return Course(
+        first_ordinal=grid.first_ordinal,
+        origin=grid.origin,
+        reserve_pt=ratings["reserve"],
+        dampness_pt=ratings["dampness"],
+        hardness_pt=ratings["hardness"],
+        half_step_pt=np.where(ratings["rating_step"] == 2, 1.0, 0.5),
+        limited=sessions.limited,
+        load_done_slu=load_done,
+        load_plan_slu=planned_load(facts, grid, sessions),
+        strain_done_au=strain,
+        dose_done=care.dose_done,
+        dose_plan=care.dose_plan,
+        filed_done=care.filed,
+        moist_done=care.moist,
+        temp_c=temp_c,
+        rh_pct=rh_pct,
+        answered=answered,
+    )
+
+
+def _made(checkin: CheckInFact) -> tuple[date, datetime, str]:
+    return checkin.day, checkin.made_at or NEVER, repr(checkin)
+
+
+def _ratings(facts: Sequence[AthleteFacts], grid: Grid) -> dict[str, Floats]:
+    """One array a channel, the last write of a day winning; `answered` is 1 where a check-in exists."""
+    found = {name: grid.nan() for name in (*CHANNELS, "answered")}
+    for row, one in enumerate(facts):
+        for checkin in sorted(one.checkins, key=_made):
+            column = grid.column(checkin.day)
+            if not 0 <= column <= grid.origin:
+                continue
+            found["answered"][row, column] = 1.0
+            for name in CHANNELS:
+                value = getattr(checkin, name)
+                if value is not None:
+                    found[name][row, column] = value
+    return found
+
+
+def _air(facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays) -> tuple[Floats, Floats]:
+    """Air at the place of the day's session, a done one before a planned; on event days ahead the venue's."""
+    temp_c, rh_pct = grid.nan(), grid.nan()
+    for row, one in enumerate(facts):
+        for entry in one.entries:
+            air, first, last = entry.air, grid.column(entry.first_day), grid.column(entry.last_day)
+            if air.venue_temp_c is not None and air.venue_dew_point_c is not None:
+                days = slice(max(first, grid.origin + 1), max(last + 1, 0))
+                temp_c[row, days] = air.venue_temp_c
+                rh_pct[row, days] = humidity_pct(air.venue_temp_c, air.venue_dew_point_c)
+    for row, column, session in sessions.places:
+        temp_c[row, column] = session.air_temp_c
+        rh_pct[row, column] = np.nan if session.air_rh_pct is None else session.air_rh_pct
+    return temp_c, rh_pct

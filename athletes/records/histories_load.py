@@ -1,0 +1,188 @@
+"""Sessions, rest and days away -> loads of each day. A day is without load only where that is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from athletes.records.histories_care import care_rows
+from athletes.records.histories_grid import Grid
+from coaching.rules.facts import AthleteFacts, SessionFact
+from coaching.science.inputs import Bools, Floats
+from coaching.science.load import SURFACE_FACTORS, skin_load_slu, strain_au
+
+IDLE_AWAY = ("illness", "travel", "other")
+"""Days away that are known to be without load; days at the water are not."""
+PLANNED_REST_GAP_D = 7
+"""Between two planned sessions no further apart than this, a day without one is planned rest (judgement)."""
+
+
+@dataclass(frozen=True)
+class SessionArrays:
+    """Sums of the sessions of each day; NaN where a session is there but its load is not known."""
+
+    done: Bools
+    planned: Bools
+    done_slu: Floats
+    planned_slu: Floats
+    done_strain_au: Floats
+    limited: Floats
+    places: tuple[tuple[int, int, SessionFact], ...]  # (row, column, session) of those with known air
+
+
+def _merged(sessions: Iterable[SessionFact]) -> list[SessionFact]:
+    """One session for each day, kind and number; of two reports of one session the larger answer to each
+    question.
+    """
+    found: dict[tuple[date, bool, int], SessionFact] = {}
+    for session in sorted(sessions, key=repr):
+        key = (session.day, session.planned, session.ordinal)
+        found[key] = _fuller(found[key], session) if key in found else session
+    return list(found.values())
+
+
+def _fuller(a: SessionFact, b: SessionFact) -> SessionFact:
+    def larger(x: float | None, y: float | None) -> float | None:
+        return y if x is None else x if y is None else max(x, y)
+
+    tries, limited = larger(a.hard_tries, b.hard_tries), larger(a.skin_limited, b.skin_limited)
+    rougher = max((a.surface, b.surface), key=lambda s: SURFACE_FACTORS.get(s or "", 0.0))
+    return SessionFact(
+        day=a.day,
+        planned=a.planned,
+        minutes=larger(a.minutes, b.minutes),
+        rpe=larger(a.rpe, b.rpe),
+        surface=rougher,
+        hard_tries=None if tries is None else int(tries),
+        skin_limited=None if limited is None else bool(limited),
+        ordinal=a.ordinal,
+        air_temp_c=larger(a.air_temp_c, b.air_temp_c),
+        air_rh_pct=larger(a.air_rh_pct, b.air_rh_pct),
+    )
+
+
+def session_arrays(facts: Sequence[AthleteFacts], grid: Grid) -> SessionArrays:
+    flat = [
+        (row, grid.column(session.day), session)
+        for row, one in enumerate(facts)
+        for session in _merged(one.sessions)
+        if grid.holds(grid.column(session.day))
+        and (session.planned or grid.column(session.day) <= grid.origin)
+    ]
+    done = [place for place in flat if not place[2].planned]
+    planned = [place for place in flat if place[2].planned]
+    return SessionArrays(
+        done=grid.marked(done),
+        planned=grid.marked(planned),
+        done_slu=_summed(done, grid, _slu),
+        planned_slu=_summed(planned, grid, _slu),
+        done_strain_au=_summed(done, grid, _strain),
+        limited=_limited(done, grid),
+        places=tuple(place for place in [*planned, *done] if place[2].air_temp_c is not None),
+    )
+
+
+Placed = Sequence[tuple[int, int, SessionFact]]
+
+
+def _field(placed: Placed, name: str) -> Floats:
+    return np.array(
+        [getattr(session, name) for _, _, session in placed], dtype=np.float64
+    )  # None becomes NaN
+
+
+def _slu(placed: Placed) -> Floats:
+    # Where neither the session nor its place names a surface, plastic stands, on which most training is done.
+    factor = np.array([SURFACE_FACTORS[s.surface or "plastic"] for _, _, s in placed], dtype=np.float64)
+    return skin_load_slu(
+        _field(placed, "minutes"), _field(placed, "rpe"), _field(placed, "hard_tries"), factor
+    )
+
+
+def _strain(placed: Placed) -> Floats:
+    return strain_au(_field(placed, "minutes"), _field(placed, "rpe"))
+
+
+def _summed(placed: Placed, grid: Grid, measure: Callable[[Placed], Floats]) -> Floats:
+    total = np.zeros((grid.athletes, grid.days))
+    if placed:
+        rows, columns = (np.array([place[axis] for place in placed]) for axis in (0, 1))
+        np.add.at(total, (rows, columns), measure(placed))
+    return total
+
+
+def _limited(done: Placed, grid: Grid) -> Floats:
+    """1 where skin limited any session of the day, 0 where it is known of each that it did not."""
+    answers: dict[tuple[int, int], list[bool | None]] = {}
+    for row, column, session in done:
+        answers.setdefault((row, column), []).append(session.skin_limited)
+    found = grid.nan()
+    for place, given in answers.items():
+        if any(given):
+            found[place] = 1.0
+        elif None not in given:
+            found[place] = 0.0
+    return found
+
+
+def _idle_away(facts: Sequence[AthleteFacts], grid: Grid) -> Bools:
+    """Days away that are known to be without load: days of an event are so only in illness."""
+    found, event = grid.false(), _event_days(facts, grid)
+    for row, one in enumerate(facts):
+        for away in (a for a in one.away if a.kind in IDLE_AWAY):
+            days = grid.span(away.first_day, away.last_day)
+            found[row, days] |= True if away.kind == "illness" else ~event[row, days]
+    return found
+
+
+def _event_days(facts: Sequence[AthleteFacts], grid: Grid) -> Bools:
+    found = grid.false()
+    for row, one in enumerate(facts):
+        spans = [(entry.first_day, entry.last_day) for entry in one.entries]
+        for first, last in (*spans, *one.other_event_days):
+            found[row, grid.span(first, last)] = True
+    return found
+
+
+def _rest_days(facts: Sequence[AthleteFacts], grid: Grid, status: str) -> Bools:
+    rows = care_rows(facts, grid)
+    return grid.marked(row for row in rows if row[2].form == "rest day" and row[2].status == status)
+
+
+def done_loads(
+    facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays, answered: Bools
+) -> tuple[Floats, Floats]:
+    """Skin and body load of each day; 0 only where the day is known to be without load.
+
+    It is so on days away, on a rest day done, and where the athlete answered that morning or the next and no
+    session was planned.
+    """
+    next_morning = np.pad(answered[:, 1:], ((0, 0), (0, 1)))
+    silent_plan = (answered | next_morning) & ~sessions.planned
+    without = ~sessions.done & (_idle_away(facts, grid) | _rest_days(facts, grid, "done") | silent_plan)
+    found = []
+    for total in (sessions.done_slu, sessions.done_strain_au):
+        known = np.where(sessions.done, total, np.where(without, 0.0, np.nan))
+        found.append(np.where(grid.past, known, np.nan))
+    return found[0], found[1]
+
+
+def planned_load(facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays) -> Floats:
+    """Planned load; 0 on planned rest days, on days away and, ahead, between planned sessions; NaN where no
+    plan is.
+    """
+    rest = (
+        _idle_away(facts, grid) | _rest_days(facts, grid, "planned") | _between(facts, grid, sessions.planned)
+    )
+    return np.where(sessions.planned, sessions.planned_slu, np.where(rest, 0.0, np.nan))
+
+
+def _between(facts: Sequence[AthleteFacts], grid: Grid, planned: Bools) -> Bools:
+    """Days ahead without a session between two planned ones close enough; event days are not rest."""
+    column = np.arange(grid.days)
+    before = np.maximum.accumulate(np.where(planned, column, -(10**6)), axis=1)
+    after = np.minimum.accumulate(np.where(planned, column, 10**6)[:, ::-1], axis=1)[:, ::-1]
+    return (after - before <= PLANNED_REST_GAP_D) & ~grid.past & ~_event_days(facts, grid)

@@ -1,0 +1,12 @@
+"""Rows of the records. Private: everybody else reads through `queries` and `histories`, use-cases write through `writes`."""
+
+from athletes.records.models.care import Care, Damage, Look, Sighting, Signoff
+from athletes.records.models.days import Away, CheckIn, Session
+from athletes.records.models.events import Air, Entry, Event, Place
+from athletes.records.models.people import Account, Athlete, Club, Consent, Membership, Person, Role, Squad
+from athletes.records.models.trace import Correction
+
+__all__ = [
+    "Account", "Air", "Athlete", "Away", "Care", "CheckIn", "Club", "Consent", "Correction", "Damage", "Entry", "Event",
+    "Look", "Membership", "Person", "Place", "Role", "Session", "Sighting", "Signoff", "Squad",
+]  # fmt: skip

@@ -1,0 +1,49 @@
+"""Who is at the door: one viewer a request, strangers turned away, demo logins kept on the machine they were made on."""
+
+from __future__ import annotations
+
+import ipaddress
+from collections.abc import Callable
+
+from django.contrib.auth import logout
+from django.http import Http404, HttpRequest, HttpResponse
+
+from coaching.usecases import sign_in
+
+
+OPEN = frozenset({"front", "login", "healthz", "readyz"})
+"""Names of the addresses that exist for everybody. For a stranger nothing else is there, by whatever method."""
+
+
+def on_loopback(request: HttpRequest) -> bool:
+    """True where the peer itself is this machine; forwarded addresses are not believed."""
+    try:
+        return ipaddress.ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
+    except ValueError:
+        return False
+
+
+class DoorMiddleware:
+    """Sets `request.viewer`: the signed-in person with their roles, or None. One query a signed-in request."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        request.viewer = None  # type: ignore[attr-defined]
+        if request.user.is_authenticated:
+            if request.user.demo and not on_loopback(request):  # type: ignore[union-attr]
+                logout(request)
+            else:
+                request.viewer = sign_in.viewer(request.user)  # type: ignore[attr-defined]
+        response = self.get_response(request)
+        if request.user.is_authenticated:
+            response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    def process_view(self, request: HttpRequest, *args: object) -> None:
+        """Whoever has no role in any squad finds only what is open to everybody."""
+        viewer = request.viewer  # type: ignore[attr-defined]
+        match = request.resolver_match
+        if match and match.view_name not in OPEN and (viewer is None or not viewer.grants):
+            raise Http404

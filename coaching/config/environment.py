@@ -1,0 +1,54 @@
+"""Settings that come from the environment, typed and named once."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from environs import Env
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@dataclass(frozen=True)
+class Environment:
+    debug: bool
+    secret_key: str | None
+    data_dir: Path
+    database_url: str
+    redis_url: str | None
+    allowed_hosts: list[str]
+    secure: bool
+    embedded: bool
+    batch: int
+
+
+def read() -> Environment:
+    """The environment as it stands; raises `environs.EnvError` naming the variable that cannot be read."""
+    env = Env()
+    data_dir = Path(env.str("TENPADS_DATA", str(ROOT / ".tenpads"))).expanduser().resolve()
+    return Environment(
+        debug=env.bool("TENPADS_DEBUG", False),
+        secret_key=env.str("TENPADS_SECRET_KEY", None),
+        data_dir=data_dir,
+        database_url=env.str("TENPADS_DATABASE_URL", f"sqlite:///{data_dir / 'tenpads.sqlite3'}"),
+        redis_url=env.str("TENPADS_REDIS_URL", None),
+        allowed_hosts=env.list("TENPADS_ALLOWED_HOSTS", ["127.0.0.1", "localhost", "[::1]"]),
+        secure=env.bool("TENPADS_SECURE", False),
+        embedded=env.bool("TENPADS_EMBEDDED", True),
+        batch=env.int("TENPADS_BATCH", 500),
+    )
+
+
+def secret_key(found: Environment) -> str:
+    """The key from the environment, or one made once and kept beside the data, readable by its owner alone."""
+    if found.secret_key:
+        return found.secret_key
+    path = found.data_dir / "secret_key"
+    if not path.exists():
+        found.data_dir.mkdir(parents=True, exist_ok=True)
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w") as out:
+            out.write(os.urandom(48).hex())
+    return path.read_text()

@@ -1,0 +1,20 @@
+"""Every address of the service."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+from coaching.config import health, views
+
+urlpatterns = [
+    path("", views.front, name="front"),
+    path("login", views.Login.as_view(), name="login"),
+    path("healthz", health.healthz, name="healthz"),
+    path("readyz", health.readyz, name="readyz"),
+    path("", include("coaching.pages.urls")),
+    path("", include("athletes.pages.urls")),
+    path("api/v1/", include("api.v1.urls")),
+]
+
+handler404 = "coaching.config.views.not_found"
+handler500 = "coaching.config.views.failed"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class CoachingJobsConfig(AppConfig):
+    name = "coaching.jobs"
+    label = "coaching_jobs"

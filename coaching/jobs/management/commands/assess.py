@@ -1,0 +1,45 @@
+"""`assess BUNDLE --as-of DAY`: what the service concludes from a bundle alone."""
+
+from __future__ import annotations
+
+import json
+from argparse import ArgumentParser
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from athletes.records.access import NotFound
+from athletes.records.bundle.report import BadBundle
+from coaching.usecases.assess import assess
+
+
+class Command(BaseCommand):
+    help = "Assess a bundle on the evening of one day, without touching the installation's own data."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("bundle", type=Path, help="folder or zip")
+        parser.add_argument("--as-of", required=True, help="local day of the athletes, YYYY-MM-DD")
+        parser.add_argument("--athlete", action="append", default=[], help="only this athlete_id; may be repeated")
+        parser.add_argument("--out", type=Path, help="file to write; without it the answer goes to standard output")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        self.stderr.write("Assessing as the operator of this machine, without the athletes' consent.")
+        text = self._text(options)
+        if options["out"]:
+            options["out"].write_text(text, encoding="utf-8")
+        else:
+            self.stdout.write(text, ending="")
+
+    def _text(self, options: dict[str, Any]) -> str:
+        try:
+            found = assess(options["bundle"], date.fromisoformat(options["as_of"]), options["athlete"])
+        except ValueError as error:
+            if isinstance(error, BadBundle):
+                raise CommandError(str(error)) from error
+            raise CommandError(f"--as-of must be a day such as 2027-03-11: {error}") from error
+        except NotFound as error:
+            raise CommandError(f"The bundle has no athlete {error}.") from error
+        return json.dumps(found, indent=1, sort_keys=True, ensure_ascii=False) + "\n"

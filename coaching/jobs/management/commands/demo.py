@@ -1,0 +1,89 @@
+"""`demo`: the whole service on an invented squad, from nothing to a listening address."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from argparse import ArgumentParser
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+from coaching.jobs import briefing, serving
+from coaching.usecases import accounts, clock, recompute, set_up
+
+
+class Command(BaseCommand):
+    help = "Show Tenpads on an invented squad of 24."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--port", type=int, help="port; the first free one from 8000 on without it")
+        parser.add_argument("--fresh", action="store_true", help="throw the demo's data away and start over")
+        parser.add_argument("--once", action="store_true", help="print the names to look at and exit")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        self._console = Console(highlight=False, soft_wrap=True)
+        if options["fresh"]:
+            self._start_over()
+        set_up.migrate()
+        set_up.take_over()
+        if set_up.empty():
+            self._load()
+        elif not accounts.demo_logins():
+            raise CommandError(f"{settings.ENVIRONMENT.data_dir} holds a real squad. Choose another folder with --data.")
+        self._compute()
+        self._brief()
+        if not options["once"]:
+            self._serve(options["port"])
+
+    def _start_over(self) -> None:
+        """Only a folder that holds a demo is emptied."""
+        folder = settings.ENVIRONMENT.data_dir
+        if connection.vendor != "sqlite":
+            raise CommandError("--fresh throws away only a demo's own SQLite file, and this is another database.")
+        if not folder.exists() or not any(folder.glob("tenpads.sqlite3")):
+            return
+        set_up.migrate()
+        if not set_up.empty() and not accounts.demo_logins():
+            raise CommandError(f"{folder} holds a real squad, which --fresh never touches.")
+        connection.close()
+        for path in (*folder.glob("tenpads.sqlite3*"), folder / "static"):
+            shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
+
+    def _load(self) -> None:
+        self._console.print("Loading the demo squad ...")
+        athletes = set_up.load_demo(clock.now())
+        self._console.print(f"{athletes} athletes loaded; looking at yesterday, to know what changed ...")
+        set_up.conclude_eve(clock.now())
+
+    def _compute(self) -> None:
+        waiting = recompute.waiting()
+        if not waiting:
+            return
+        columns = (TextColumn("Computing"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn())
+        with Progress(*columns, console=self._console) as progress:
+            task = progress.add_task("", total=waiting)
+            recompute.drain(lambda done: progress.update(task, completed=min(done, waiting)), batch=6)
+
+    def _brief(self) -> None:
+        for line in briefing.lines():
+            self._console.print(line, markup=False)
+
+    def _serve(self, port: int | None) -> None:
+        try:
+            found = serving.free_port(port)
+        except serving.PortTaken as taken:
+            raise CommandError(f"Port {taken} is in use. Choose another with --port.") from taken
+        serving.serve(found, lambda: self._ready(f"http://{serving.HOST}:{found}"))
+
+    def _ready(self, address: str) -> None:
+        print(f"Listening on {address}")
+        print(f"Sign in with the password: {accounts.DEMO_PASSWORD}")
+        for line in briefing.logins():
+            print(line)
+        sys.stdout.flush()

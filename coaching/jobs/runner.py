@@ -1,0 +1,48 @@
+"""The in-process runner: one daemon thread that computes what is waiting, woken by a nudge and by the clock.
+
+It is the same sweeper that a worker on the scale path runs; here it lives in the web process, so that an installation on
+one laptop needs no other service.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+
+from django.db import close_old_connections
+
+from coaching.usecases import nudge, recompute
+
+log = logging.getLogger(__name__)
+SWEEP_S = 15.0
+"""How long a lost nudge can go unnoticed."""
+
+
+class Runner:
+    """Start it once a process. `stop` ends it after the batch in work."""
+
+    def __init__(self, sweep_s: float = SWEEP_S) -> None:
+        self._sweep_s = sweep_s
+        self._wake = threading.Event()
+        self._ended = threading.Event()
+        self._thread = threading.Thread(target=self._loop, name="tenpads-runner", daemon=True)
+
+    def start(self) -> None:
+        nudge.listen(self._wake.set)
+        self._thread.start()
+
+    def stop(self, timeout_s: float = 10.0) -> None:
+        self._ended.set()
+        self._wake.set()
+        self._thread.join(timeout_s)
+
+    def _loop(self) -> None:
+        while not self._ended.is_set():
+            self._wake.clear()
+            try:
+                recompute.drain()
+            except Exception:  # the loop must outlive any one failure; the rows stay stale and are tried again
+                log.exception("a sweep failed; it is tried again")
+            finally:
+                close_old_connections()
+            self._wake.wait(self._sweep_s)

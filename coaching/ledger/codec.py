@@ -1,0 +1,20 @@
+"""Frozen values to plain JSON and back. One converter, so that a stored conclusion reads back equal."""
+
+from __future__ import annotations
+
+from typing import Any, TypeVar
+
+from cattrs.preconf.json import make_converter
+
+CONVERTER = make_converter()
+T = TypeVar("T")
+
+
+def plain(value: object) -> Any:
+    """Dataclasses, dates and tuples as what JSON knows; dates as ISO 8601."""
+    return CONVERTER.unstructure(value)
+
+
+def frozen(data: Any, kind: type[T]) -> T:
+    """The value of that kind which `plain` made `data` of; raises on data of another shape."""
+    return CONVERTER.structure(data, kind)

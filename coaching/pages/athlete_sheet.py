@@ -1,0 +1,183 @@
+"""The athlete page as its template reads it: the reason first, then what it rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.functional import cached_property
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+
+from coaching.drawing.zones import all_sites
+from coaching.pages import pictures
+from coaching.pages.entry_part import EntryPart
+from coaching.rules.conclusions import Refusal
+from coaching.usecases.shown import AthleteShown, LoadDay
+from coaching.wording import (
+    care,
+    dates,
+    limits,
+    numbers,
+    refusals,
+    sites,
+    unknowns,
+    verdicts,
+)
+from coaching.wording.sentences import Sentence
+
+
+@dataclass(frozen=True)
+class SiteLine:
+    """One line of the table of sites."""
+
+    code: str
+    place: str
+    state: str
+    details: str
+    back: str
+
+
+@dataclass(frozen=True)
+class RefusalLine:
+    said: Sentence
+    instead: str
+    who: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The whole page of one athlete."""
+
+    row: AthleteShown
+
+    @cached_property
+    def first(self) -> EntryPart | None:
+        return EntryPart(self.row, self.row.entries[0]) if self.row.entries else None
+
+    @property
+    def later(self) -> list[EntryPart]:
+        return [EntryPart(self.row, entry) for entry in self.row.entries[1:]]
+
+    @property
+    def verdict(self) -> str:
+        return verdicts.verdict(self.row.today)
+
+    @property
+    def verdict_notes(self) -> list[str]:
+        return verdicts.what_it_means(self.row.today)
+
+    @property
+    def advice(self) -> list[str]:
+        return verdicts.medical_advice(self.row.medical)
+
+    @property
+    def damage_shared(self) -> bool:
+        return "damage" in self.row.shared
+
+    @property
+    def checkins_shared(self) -> bool:
+        return "checkins" in self.row.shared
+
+    @property
+    def known(self) -> str:
+        return unknowns.known_until(self.row)
+
+    @property
+    def unknowns(self) -> list[str]:
+        return unknowns.unknowns(self.row)
+
+    @property
+    def axis(self) -> SafeString:
+        return pictures.axis(self.row.as_of, [entry.event for entry in self.row.entries]).wide
+
+    @property
+    def strip(self) -> SafeString:
+        """The same days as on the morning list, so that one look goes over to the other page."""
+        top = pictures.tallest_slu([self.row.picture])
+        title = gettext("The days of %(name)s: load, care, damage and events") % {"name": self.row.name}
+        return pictures.row_strip(self.row, title, None, top, quiet=False).wide
+
+    @property
+    def hands(self) -> SafeString:
+        return pictures.hands(self.row)
+
+    @cached_property
+    def _lines(self) -> list[SiteLine]:
+        marks = pictures.site_marks(self.row.picture, self.row.as_of)
+        found = {d.site: d for d in self.row.picture.damage if d.stage != "sound"} if self.row.picture else {}
+        return [
+            SiteLine(
+                code,
+                mark.place,
+                mark.word,
+                "; ".join(mark.details),
+                unknowns.back_when(found[code], self.row.as_of) if code in found else "",
+            )
+            for code, mark in marks.items()
+        ]
+
+    @property
+    def marked_sites(self) -> list[SiteLine]:
+        return self._lines
+
+    @property
+    def other_sites(self) -> list[tuple[str, str]]:
+        marked = {line.code for line in self._lines}
+        return [(s.code, sites.site(s.code)) for s in all_sites() if s.code not in marked]
+
+    @property
+    def refused(self) -> list[RefusalLine]:
+        return [_refusal(found, self.row.as_of) for found in self.row.refused]
+
+    @property
+    def limits(self) -> list[Sentence]:
+        return [limits.limit(found, self.row.as_of) for found in self.row.limits]
+
+    @property
+    def steps(self) -> list[tuple[str, str, str]]:
+        """(day, what, where) of each planned step."""
+        return [
+            (dates.day(s.date, self.row.as_of), care.care(s.verb, s.form), sites.site_list(s.sites))
+            for s in self.row.steps
+        ]
+
+    @property
+    def figures(self) -> list[tuple[str, str]]:
+        """Load of the week and state of the skin by name; "not known" and "undefined" are said."""
+        shown = self.row.picture
+        if shown is None:
+            return []
+        return [
+            (
+                gettext("load on skin, 7 days"),
+                numbers.week_load(shown.load_7d_slu, shown.load_7d_unknown_days),
+            ),
+            (gettext("against one's own weeks"), numbers.percentile(shown.load_7d_percentile)),
+            (gettext("monotony, 7 days"), numbers.monotony(shown.monotony)),
+            (gettext("reserve, estimated"), numbers.rating(shown.reserve_mean_pt)),
+            (gettext("reserve, usual"), numbers.rating(shown.usual_reserve_pt)),
+            (gettext("dampness, estimated"), numbers.rating(shown.dampness_mean_pt)),
+            (gettext("hardness, estimated"), numbers.rating(shown.hardness_mean_pt)),
+        ]
+
+    @property
+    def load_days(self) -> list[tuple[str, str, str]]:
+        """(day, done, planned) of the last seven days and the next seven."""
+        shown = self.row.picture
+        if shown is None:
+            return []
+        near = [d for d in shown.load if -7 <= (d.day - self.row.as_of).days <= 7]
+        return [_load_day(d, self.row.as_of) for d in near]
+
+
+def _load_day(found: LoadDay, as_of: date) -> tuple[str, str, str]:
+    done = numbers.load(found.done_slu) if found.day <= as_of else ""
+    planned = numbers.load(found.plan_slu) if found.day >= as_of else ""
+    return dates.weekday(found.day, as_of), done, planned
+
+
+def _refusal(found: Refusal, as_of: date) -> RefusalLine:
+    return RefusalLine(
+        refusals.refused(found, as_of), refusals.instead(found), refusals.who_may_overrule(found)
+    )

@@ -1,0 +1,124 @@
+"""One entry on the athlete page: level, reasons, the number and its parts, deadlines, fallbacks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.functional import cached_property
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+
+from coaching.drawing.range_bar import draw_change
+from coaching.pages import course, pictures
+from coaching.pages.rows import reason_line
+from coaching.rules.conclusions import Deadline
+from coaching.usecases.shown import AthleteShown, EntryShown
+from coaching.wording import deadlines, fallbacks, levels, numbers, reasons
+from coaching.wording.parts import parts
+from coaching.wording.sentences import Sentence
+
+
+@dataclass(frozen=True)
+class DeadlineLine:
+    date: str
+    what: str
+    depends: str
+    spare: str
+    state: str
+    missed: bool
+
+
+@dataclass(frozen=True)
+class PartLine:
+    name: str
+    said: str
+    picture: SafeString
+
+
+@dataclass(frozen=True)
+class EntryPart:
+    """What one entry shows, for the next event at full length and for later ones in short."""
+
+    row: AthleteShown
+    entry: EntryShown
+
+    @property
+    def level_line(self) -> str:
+        return levels.level_for_event(self.entry, self.row.as_of)
+
+    @property
+    def when(self) -> str:
+        return levels.event_when(self.entry, self.row.as_of)
+
+    @property
+    def first_reason(self) -> Sentence:
+        return reason_line(self.row, self.entry)
+
+    @property
+    def more_reasons(self) -> list[Sentence]:
+        return [reasons.reason(found, self.entry, self.row.as_of) for found in self.entry.reasons[1:]]
+
+    @property
+    def number(self) -> str:
+        return numbers.short_chance(self.entry.p, self.entry.low, self.entry.high)
+
+    @property
+    def facts(self) -> list[str]:
+        entry = self.entry
+        said = [
+            gettext("skin holds, of 100; range %(range)s")
+            % {"range": numbers.chance_range(entry.low, entry.high)},
+            numbers.bar(entry.bar_frac, entry.bar_provisional),
+            levels.change_since(entry),
+        ]
+        if entry.good_days:
+            said.append(numbers.good_days(entry.good_days))
+        return [line for line in said if line]
+
+    @property
+    def deadlines(self) -> list[DeadlineLine]:
+        return [_deadline(found, self.row.as_of) for found in self.entry.deadlines]
+
+    @property
+    def fallbacks(self) -> list[Sentence]:
+        return [fallbacks.fallback(found, self.row.as_of) for found in self.entry.fallbacks]
+
+    @property
+    def usual(self) -> str:
+        return (
+            numbers.in_100(self.entry.p_usual, 5) if self.entry.p_usual is not None else gettext("not known")
+        )
+
+    @property
+    def parts(self) -> list[PartLine]:
+        """Each contribution alone, drawn from the number itself, because they do not add up."""
+        entry = self.entry
+        episodes = {d.episode_id: d for d in self.row.picture.damage} if self.row.picture else {}
+        if entry.p is None:
+            return []
+        return [
+            PartLine(part.name, part.said, _change(entry.p, part.change_frac, part.name, entry.bar_frac))
+            for part in parts(entry, episodes)
+        ]
+
+    @cached_property
+    def course(self) -> course.Course | None:
+        return course.course(self.row, self.entry)
+
+
+def _change(p: float, change_frac: float, name: str, bar_frac: float) -> SafeString:
+    """From where the chance would stand without that one thing, to where it stands."""
+    without = min(max(p - change_frac, 0.0), 1.0)
+    return pictures.drawn(draw_change(without, p, name, bar_frac))
+
+
+def _deadline(found: Deadline, as_of: date) -> DeadlineLine:
+    return DeadlineLine(
+        date=deadlines.by_when(found, as_of),
+        what=deadlines.what(found),
+        depends=deadlines.depends_on(found, as_of),
+        spare=deadlines.days_to_spare(found) if deadlines.undone(found) else "",
+        state=deadlines.state(found),
+        missed=found.state == "missed",
+    )

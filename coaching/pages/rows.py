@@ -1,0 +1,156 @@
+"""The morning list as the template reads it: one line an athlete, every word ready."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.functional import cached_property
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext
+
+from coaching.pages import pictures
+from coaching.usecases.shown import AthleteShown, EntryShown, MorningList
+from coaching.wording import actions, dates, levels, numbers, reasons, verdicts
+from coaching.wording.sentences import Sentence, joined
+
+QUIET = "on-course"
+DECIDE = ("out-of-reach", "act")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One athlete's line. `level` is None where no event is entered or nothing is concluded yet."""
+
+    code: str
+    name: str
+    level: str | None
+    level_word: str
+    event: str
+    strip: pictures.Strip
+    reason: Sentence
+    quiet: bool
+    changed: bool
+    chance: str = ""
+    range: str = ""
+    range_bar: SafeString = SafeString("")
+    change: str = ""
+
+
+@dataclass(frozen=True)
+class Page:
+    """The list with what is said over it."""
+
+    shown: MorningList
+
+    @cached_property
+    def rows(self) -> list[Row]:
+        top = pictures.tallest_slu(row.picture for row in self.shown.rows)
+        ordered = sorted(self.shown.rows, key=_need)
+        return [row_of(found, top) for found in ordered]
+
+    @property
+    def headline(self) -> str:
+        names = [row.name for row in self.rows if row.level in DECIDE]
+        unknown = sum(row.level == "not-known" for row in self.rows)
+        return levels.headline(names, unknown, len(self.rows))
+
+    @property
+    def known(self) -> str:
+        return gettext("%(day)s, as known at %(time)s UTC.") % {
+            "day": dates.long_day(self.shown.as_of), "time": dates.clock_time(self.shown.known_at),
+        }  # fmt: skip
+
+    @property
+    def counts(self) -> list[tuple[str, int, str]]:
+        """(level, how many, its word) for each level, in the order of the list."""
+        found = [row.level for row in self.rows]
+        return [(code, found.count(code), levels.level(code)) for code in levels.ORDER]
+
+    @property
+    def computing(self) -> str:
+        """ "Computing, 20 of 24 are done." while conclusions are older than facts, else nothing."""
+        total = len(self.shown.rows)
+        done = total - max(self.shown.stale, sum(row.computed_at is None for row in self.shown.rows))
+        if done >= total:
+            return ""
+        return gettext("Computing, %(done)d of %(total)d are done.") % {"done": max(done, 0), "total": total}
+
+    @property
+    def axis(self) -> pictures.Strip:
+        return pictures.axis(self.shown.as_of, self.shown.events)
+
+    @property
+    def squads(self) -> str:
+        return ", ".join(self.shown.squad_names)
+
+
+def _need(row: AthleteShown) -> tuple[int, date, str]:
+    """Exceptions first, then the nearest event, then the name; those without a conclusion last."""
+    entry = row.next_entry
+    if entry is None:
+        return (len(levels.ORDER) + (row.computed_at is None), date.max, row.name)
+    return (levels.level_order(entry.level), entry.event.first_day, row.name)
+
+
+def row_of(row: AthleteShown, top_slu: float) -> Row:
+    """The line of one athlete."""
+    entry = row.next_entry
+    if entry is None:
+        return _without_entry(row, top_slu)
+    said = reason_line(row, entry)
+    wedge = actions.acts_on(entry.reasons[0], entry, row.as_of) if entry.reasons else None
+    quiet = entry.level == QUIET
+    return Row(
+        code=row.code,
+        name=row.name,
+        level=entry.level,
+        level_word=levels.level(entry.level),
+        event=levels.event_when(entry, row.as_of),
+        strip=pictures.row_strip(row, _told(row, entry, said), wedge, top_slu, quiet),
+        reason=said,
+        quiet=quiet,
+        changed=bool(levels.change_since(entry)),
+        chance="—" if entry.p is None else numbers.figure(entry.p, numbers.rounding(entry.low, entry.high)),
+        range=numbers.figures(entry.low, entry.high),
+        range_bar=pictures.range_bar(entry),
+        change=levels.change_since(entry),
+    )
+
+
+def reason_line(row: AthleteShown, entry: EntryShown) -> Sentence:
+    """The first reason; a medical word outranks it; what is not shared is said to be so."""
+    if entry.reasons:
+        return reasons.reason(entry.reasons[0], entry, row.as_of)
+    if row.medical in ("today", "emergency"):
+        return Sentence(" ".join(verdicts.medical_advice(row.medical)[:1]))
+    if entry.level == QUIET:
+        when = gettext("%(event)s, %(day)s.") % {
+            "event": entry.event.name, "day": dates.event_day(entry.event.first_day),
+        }  # fmt: skip
+        return joined([Sentence(when), reasons.quiet(entry, row.as_of)])
+    return Sentence(gettext("The reason is not shared with you."))
+
+
+def _told(row: AthleteShown, entry: EntryShown, said: Sentence) -> str:
+    """The row in words, for whoever hears the page."""
+    return gettext("%(name)s, %(level)s. %(reason)s") % {
+        "name": row.name, "level": levels.level_for_event(entry, row.as_of), "reason": said.plain,
+    }  # fmt: skip
+
+
+def _without_entry(row: AthleteShown, top_slu: float) -> Row:
+    waiting = row.computed_at is None
+    said = gettext("Not computed yet.") if waiting else gettext("No event entered.")
+    strip = pictures.row_strip(row, f"{row.name}. {said}", None, top_slu, quiet=True)
+    return Row(
+        row.code,
+        row.name,
+        None,
+        gettext("not known") if waiting else "",
+        "",
+        strip,
+        Sentence(said),
+        True,
+        False,
+    )

@@ -1,0 +1,95 @@
+"""All that the rules look at for one athlete on one day, worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+
+from coaching.rules import damage, holds, medical, skin
+from coaching.rules.damage import Damage
+from coaching.rules.facts import AthleteFacts, CareFact, EntryFact
+from coaching.rules.numbers import AthleteNumbers, EntryNumbers
+from coaching.rules.rulebook import Rulebook
+
+
+@dataclass(frozen=True)
+class Case:
+    facts: AthleteFacts
+    numbers: AthleteNumbers
+    as_of: date
+    book: Rulebook
+
+    @cached_property
+    def medical(self) -> str:
+        return medical.grade(self.facts, self.as_of)
+
+    @property
+    def medical_stop(self) -> bool:
+        return medical.stops_climbing(self.medical)
+
+    @cached_property
+    def silent(self) -> bool:
+        return skin.is_silent(self.facts, self.as_of)
+
+    @cached_property
+    def pink(self) -> skin.Pink | None:
+        return skin.pink(self.facts, self.as_of)
+
+    @cached_property
+    def kind(self) -> str | None:
+        return skin.kind(self.facts, self.numbers)
+
+    @cached_property
+    def damages(self) -> tuple[Damage, ...]:
+        return damage.unsound(self.facts, self.numbers, self.as_of)
+
+    @cached_property
+    def entries(self) -> tuple[EntryFact, ...]:
+        """Entries that are not over and not withdrawn, by their first day."""
+        live = [one for one in self.facts.entries if one.last_day >= self.as_of and one.status != "withdrawn"]
+        return tuple(sorted(live, key=lambda one: (one.first_day, one.event_id)))
+
+    @property
+    def minor(self) -> bool:
+        """Under 18; an age that nobody knows counts as a minor's."""
+        return self.facts.age_years is None or self.facts.age_years < 18
+
+    def damages_for(self, entry: EntryFact) -> tuple[Damage, ...]:
+        return tuple(one for one in self.damages if holds.bears_on(entry, one.fact))
+
+    def numbers_for(self, entry: EntryFact) -> EntryNumbers:
+        """Raises ValueError where the models gave no number for the entry."""
+        found = self.numbers.entries.get(entry.event_id)
+        if found is None:
+            raise ValueError(f"no readiness for event {entry.event_id} of athlete {self.facts.athlete_id}")
+        return found
+
+    def done(self, form: str) -> tuple[CareFact, ...]:
+        rows = [row for row in self.facts.care if row.status == "done" and row.form == form]
+        return tuple(row for row in rows if row.day <= self.as_of)
+
+    def planned(self) -> tuple[CareFact, ...]:
+        """Planned care of today and later, by day."""
+        rows = [row for row in self.facts.care if row.status == "planned" and row.day >= self.as_of]
+        return tuple(sorted(rows, key=lambda row: (row.day, row.verb, row.form, row.part or "")))
+
+    def agents_in_use(self) -> tuple[str, ...]:
+        """Forms of drying agent done in the last three weeks, the longest carry-over."""
+        since = self.as_of - timedelta(days=21)
+        rows = [row for row in self.facts.care if row.status == "done" and since <= row.day <= self.as_of]
+        return tuple(dict.fromkeys(row.form for row in rows if self.book.is_agent(row.form)))
+
+    def signed(self, form: str, by: str, day: date) -> bool:
+        """A sign-off for the form, or for its ingredient, in force on the day and already given."""
+        names = {form, self.book.ingredient(form)} - {""}
+        return any(
+            one.form in names
+            and one.by == by
+            and one.given_on <= min(day, self.as_of)
+            and (one.until is None or one.until >= day)
+            for one in self.facts.signoffs
+        )
+
+    def planned_again(self, form: str) -> bool:
+        return any(row.form == form for row in self.planned())

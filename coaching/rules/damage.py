@@ -1,0 +1,117 @@
+"""One damage episode as it stands on a day: its stage, how it hurts, whether it may be climbed on."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from coaching.rules import holds
+from coaching.rules.facts import AthleteFacts, CheckInFact, EpisodeFact, LookFact
+from coaching.rules.numbers import AthleteNumbers, EpisodeNumbers, Quartet
+
+OPEN_STAGES = frozenset({"open", "closing"})
+PAIN_LIMIT_PT = 2
+PAIN_LIMIT_LIFTED_PT = 3
+OFF_PAIN_PT = 7
+SURE_SOUND = 0.95
+TEAR_KINDS = frozenset({"flapper", "tear", "blister", "cut", "graze", "holed"})
+
+
+@dataclass(frozen=True)
+class Damage:
+    """An episode that is not sound. `stage` is that of the last look; nobody looked: open."""
+
+    fact: EpisodeFact
+    stage: str
+    pain_pt: int | None  # on a firm pull, at the last look that asked
+    opens: bool | None
+    last_look: date | None
+    numbers: EpisodeNumbers | None
+    as_of: date
+
+    @property
+    def site(self) -> str:
+        return self.fact.site or holds.SITE_NOT_KNOWN
+
+    @property
+    def is_open(self) -> bool:
+        return self.stage in OPEN_STAGES or self.opens is True
+
+    @property
+    def pain_limit_pt(self) -> int:
+        """Judgement: over 2 at a crease or tip, over 3 at a flapper or any other place, is too much."""
+        tender = holds.zone_of(self.site) in holds.CREASES | {"tip"}
+        return PAIN_LIMIT_PT if tender and self.fact.kind != "flapper" else PAIN_LIMIT_LIFTED_PT
+
+    @property
+    def gated(self) -> bool:
+        """The pain gate: too much pain on a firm pull, or opening on a pull."""
+        return self.opens is True or (self.pain_pt is not None and self.pain_pt > self.pain_limit_pt)
+
+    @property
+    def reason_code(self) -> str:
+        return "split" if self.fact.kind == "split" else "tear"
+
+    @property
+    def hurts(self) -> tuple[str, ...]:
+        return holds.hurt_by(self.site, self.fact.kind)
+
+    def day_of(self, what: str, point: str) -> date | None:
+        """Day on which closed, usable or sound is reached, at a point (`q50_d`, `q80_d`); else None."""
+        quartet: Quartet | None = getattr(self.numbers, what) if self.numbers else None
+        days: float | None = getattr(quartet, point) if quartet else None
+        if days is None or not math.isfinite(days):
+            return None
+        return self.as_of + timedelta(days=max(0, math.ceil(days)))
+
+    def p_sound(self, day: date) -> float:
+        """Chance that it is sound on a day; a day without a number counts as not sound."""
+        return self.numbers.p_sound_by_day.get(day, 0.0) if self.numbers else 0.0
+
+    def p_usable(self, day: date) -> float:
+        return self.numbers.p_usable_by_day.get(day, 0.0) if self.numbers else 0.0
+
+
+def unsound(facts: AthleteFacts, numbers: AthleteNumbers, as_of: date) -> tuple[Damage, ...]:
+    """Every episode noticed by `as_of` that no look has found sound, oldest first."""
+    episodes = [one for one in facts.episodes if one.noticed_on <= as_of]
+    found = [_damage(one, facts, numbers, as_of) for one in sorted(episodes, key=_age_key)]
+    return tuple(one for one in found if one.stage != "sound")
+
+
+def _age_key(episode: EpisodeFact) -> tuple[date, str]:
+    return episode.noticed_on, episode.episode_id
+
+
+def _damage(episode: EpisodeFact, facts: AthleteFacts, numbers: AthleteNumbers, as_of: date) -> Damage:
+    looks = sorted((look for look in episode.looks if look.day <= as_of), key=lambda look: look.day)
+    pain = next((look.pain for look in reversed(looks) if look.pain is not None), None)
+    opens = next((look.opens_on_pull for look in reversed(looks) if look.opens_on_pull is not None), None)
+    return Damage(
+        fact=episode,
+        stage=looks[-1].stage if looks else "open",
+        pain_pt=_worst(pain, _pull_pain(facts, episode, looks, as_of)),
+        opens=opens,
+        last_look=looks[-1].day if looks else None,
+        numbers=numbers.episodes.get(episode.episode_id),
+        as_of=as_of,
+    )
+
+
+def _pull_pain(facts: AthleteFacts, episode: EpisodeFact, looks: list[LookFact], as_of: date) -> int | None:
+    """Pain of the last check-in that asked, if newer than any look that asked; the site is then a guess."""
+    asked = [look.day for look in looks if look.pain is not None]
+    since = max([episode.noticed_on, *asked])
+    newer = [one for one in facts.checkins if since <= one.day <= as_of and _counts(one, since, asked)]
+    return next((one.pull_pain for one in reversed(newer) if one.pull_pain is not None), None)
+
+
+def _counts(checkin: CheckInFact, since: date, asked: list[date]) -> bool:
+    """A morning without pain on the day of the damage is older than the damage; pain that morning is not."""
+    return checkin.day > since or (not asked and bool(checkin.pull_pain))
+
+
+def _worst(one: int | None, other: int | None) -> int | None:
+    known = [pain for pain in (one, other) if pain is not None]
+    return max(known) if known else None

@@ -1,0 +1,102 @@
+"""Looks and taped tries that decide whether damage, or pink tips, still allow a start."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
+
+from coaching.rules.case import Case
+from coaching.rules.conclusions import Deadline
+from coaching.rules.damage import SURE_SOUND, Damage
+from coaching.rules.deadline_states import Last, action
+from coaching.rules.facts import EntryFact
+from coaching.rules.holds import near
+
+ONE_DAY = timedelta(days=1)
+TRY_COUNTS_DAYS = 2
+PINK_MATTERS_DAYS = 14
+
+
+def looks_and_tries(case: Case, entry: EntryFact) -> tuple[Deadline, ...]:
+    """Two looks and a taped try for damage that may not be sound by then; one look for pink tips."""
+    if case.as_of >= entry.first_day or case.medical_stop:
+        return ()
+    found = [one for damage in at_stake(case, entry) for one in _for_damage(case, entry, damage)]
+    return (*found, *_for_pink(case, entry))
+
+
+def at_stake(case: Case, entry: EntryFact) -> tuple[Damage, ...]:
+    """Damage that bears on the event and is not as good as sure to be sound on its first day."""
+    found = case.damages_for(entry)
+    return tuple(one for one in found if one.p_sound(entry.first_day) < SURE_SOUND)
+
+
+def try_day(case: Case, entry: EntryFact, damage: Damage) -> date:
+    """Two days before the event, and before the day on which entries close, so that its answer can be used.
+
+    Damage that appeared too late for that is tried the day after, at the latest the day before the event.
+    """
+    before = case.book.deadlines["taped-try"].days[1]
+    day = entry.first_day - timedelta(days=before)
+    if entry.entry_deadline is not None:
+        closes = entry.entry_deadline.astimezone(ZoneInfo(entry.timezone)).date()
+        day = min(day, closes - ONE_DAY)
+    if damage.fact.noticed_on >= day:
+        day = min(damage.fact.noticed_on + ONE_DAY, entry.first_day - ONE_DAY)
+    return day
+
+
+def first_look_day(case: Case, entry: EntryFact, damage: Damage) -> date | None:
+    """Late end of closing, but two days before the second look; None: no room for it, or no need of it."""
+    if not damage.is_open:
+        return None
+    apart = timedelta(days=case.book.deadlines["look"].days[1])
+    last = try_day(case, entry, damage) - apart
+    closing = damage.day_of("closed", "q80_d")
+    day = max(case.as_of + ONE_DAY, min(closing, last)) if closing and case.as_of < last else last
+    return day if day > damage.fact.noticed_on else None
+
+
+def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Deadline]:
+    final = try_day(case, entry, damage)
+    first = first_look_day(case, entry, damage)
+    median = damage.day_of("closed", "q50_d")
+    if first is not None and first < final:
+        yield _look(case, damage, first, median)
+    yield _look(case, damage, final, median)
+    usable = damage.day_of("usable", "q50_d")
+    tried = action(
+        case, Last("taped-try", final, usable, "taped try", damage.site), _tried(case, damage, final)
+    )
+    earliest = min(usable, final) if usable and tried.earliest else tried.earliest
+    yield replace(tried, earliest=earliest, if_=f"look:{final.isoformat()}")
+
+
+def _look(case: Case, damage: Damage, day: date, median: date | None) -> Deadline:
+    looked = damage.last_look is not None and damage.last_look >= day
+    shown = median if median and median <= day else None
+    return action(case, Last("look", day, shown, site=damage.site), looked)
+
+
+def _tried(case: Case, damage: Damage, final: date) -> bool:
+    """A taped try on that site in the last days before its latest day, with the damage seen closed."""
+    if damage.is_open:
+        return False
+    since = max(damage.fact.noticed_on, final - timedelta(days=TRY_COUNTS_DAYS))
+    return any(
+        row.day >= since and (not row.sites or any(near(site, damage.site) for site in row.sites))
+        for row in case.done("taped try")
+    )
+
+
+def _for_pink(case: Case, entry: EntryFact) -> Iterator[Deadline]:
+    """One look on the third day after pink was seen, at the latest the day before the event."""
+    if case.pink is None:
+        return
+    day = min(case.pink.look_on, entry.first_day - ONE_DAY)
+    if (entry.first_day - case.as_of).days > PINK_MATTERS_DAYS:
+        return
+    for site in case.pink.sites:
+        yield action(case, Last("look", day, site=site), done=False)

@@ -1,0 +1,117 @@
+"""What an entry needs of the coach: on course, tight, act, out of reach; or not known. The first rule that
+holds decides.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from coaching.rules.case import Case
+from coaching.rules.conclusions import Deadline
+from coaching.rules.facts import EntryFact
+
+SLIM_DAYS = 1
+TRY_WORTH_FRAC = 0.1
+"""Judgement: below one in ten that the damage is usable taped by the first day, a taped try answers nothing.
+"""
+
+UNDONE = frozenset({"open", "due", "missed"})
+PENDING = frozenset({"open", "due"})
+PART_OF_KIND = {
+    "agent-first-use": "dampness",
+    "agent-start": "dampness",
+    "agent-stop": "agent",
+    "soften-start": "dryness",
+    "toughen-start": "toughening",
+    "rehearsal-start": "air",
+    "rest-start": "load",
+    "rough-session-last": "load",
+}
+
+
+def bar_of(case: Case, entry: EntryFact) -> tuple[float, bool]:
+    """The bar, and whether it is provisional: the coach's own never is."""
+    if entry.bar_frac is not None:
+        return entry.bar_frac, False
+    return case.facts.squad_bar_frac, case.facts.squad_bar_provisional
+
+
+def level(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> str:
+    """Level of one entry.
+
+    Order: medical stop, silence, no way to the bar, p below the bar, the range or a deadline or pain below
+    it, else on course. A value equal to the bar reaches it.
+    """
+    if case.medical_stop:
+        return "out-of-reach"
+    if case.silent:
+        return "not-known"
+    numbers, bar_frac = case.numbers_for(entry), bar_of(case, entry)[0]
+    if not _some_plan_reaches(case, entry, bar_frac) and not _answer_pending(case, entry, deadlines):
+        return "out-of-reach"
+    if numbers.p < bar_frac:
+        return "act"
+    if numbers.low < bar_frac or gated(case, entry) or slim(case, entry, deadlines):
+        return "tight"
+    return "on-course"
+
+
+def gated(case: Case, entry: EntryFact) -> bool:
+    """The pain gate on damage that bears on the event: never on course."""
+    return any(one.gated for one in case.damages_for(entry))
+
+
+def slim(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> tuple[Deadline, ...]:
+    """Undone deadlines with a day or less to spare whose loss would take p below the bar."""
+    bar_frac = bar_of(case, entry)[0]
+    if case.numbers_for(entry).p < bar_frac:
+        return ()
+    return tuple(
+        one
+        for one in deadlines
+        if one.state in UNDONE
+        and one.slack_days <= SLIM_DAYS
+        and not _asked_again(one, deadlines)
+        and p_without(case, entry, one) < bar_frac
+    )
+
+
+def _asked_again(deadline: Deadline, deadlines: tuple[Deadline, ...]) -> bool:
+    """A look that a later look on the same site makes good."""
+    return deadline.kind == "look" and any(
+        one.kind == "look" and one.site == deadline.site and one.latest > deadline.latest for one in deadlines
+    )
+
+
+def p_without(case: Case, entry: EntryFact, deadline: Deadline) -> float:
+    """Readiness if that deadline is lost. Without its look or taped try damage must be sound, tape allows
+    nothing.
+    """
+    numbers = case.numbers_for(entry)
+    if deadline.kind in ("look", "taped-try"):
+        sound = [_p_sound(case, entry, deadline.site)] if deadline.site else []
+        return min([numbers.p, *sound])
+    return numbers.p - abs(numbers.parts.get(PART_OF_KIND.get(deadline.kind, ""), 0.0))
+
+
+def _p_sound(case: Case, entry: EntryFact, site: str | None) -> float:
+    day: date = entry.first_day
+    return min((one.p_sound(day) for one in case.damages_for(entry) if one.site == site), default=1.0)
+
+
+def _some_plan_reaches(case: Case, entry: EntryFact, bar_frac: float) -> bool:
+    """The plan as it stands, rest until then, or a taped start where damage is what stands in the way."""
+    numbers = case.numbers_for(entry)
+    reached = max(numbers.p, numbers.p_rest)
+    if case.damages_for(entry):
+        reached = max(reached, numbers.p_protected)
+    return reached >= bar_frac
+
+
+def _answer_pending(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> bool:
+    """A look or a taped try still to come that could allow a protected start."""
+    pending = any(one.kind in ("look", "taped-try") and one.state in PENDING for one in deadlines)
+    if not pending:
+        return False
+    damaged = bool(case.damages_for(entry))
+    return case.numbers_for(entry).p_protected >= TRY_WORTH_FRAC if damaged else case.pink is not None

@@ -1,0 +1,117 @@
+"""Limits by day up to the next events for damage and pink tips: how rough, how long, how many hard tries.
+
+The days for pink tips are common practice without a source (a day or two off, as before after two to five);
+the numbers of tries and minutes are judgement: enough to answer the question, too few to wear.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from coaching.rules.case import Case
+from coaching.rules.conclusions import Limit
+from coaching.rules.damage import Damage
+from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, try_day
+from coaching.rules.facts import EntryFact
+from coaching.rules.holds import LIFTED
+
+TEST_MINUTES = 30
+TEST_TRIES = 10
+ROUGHNESS = ("wood", "plastic", "fine rock", "fresh plastic", "ordinary rock", "sharp rock")
+ONE_DAY = timedelta(days=1)
+
+
+def limits(case: Case) -> tuple[Limit, ...]:
+    """One limit a day, the strictest of all that hold, by date; none once a medical stop makes them
+    pointless.
+    """
+    if case.medical_stop:
+        return (_no_load(case.as_of), _no_load(case.as_of + ONE_DAY))
+    found: dict[date, Limit] = {}
+    for one in _all(case):
+        if one.date >= case.as_of and not _during_event(case, one.date):
+            found[one.date] = _stricter(found[one.date], one) if one.date in found else one
+    return tuple(found[day] for day in sorted(found))
+
+
+def _all(case: Case) -> Iterator[Limit]:
+    ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
+    yield from _for_pink(case, ahead[0] if ahead else None)
+    for entry in ahead:
+        for damage in at_stake(case, entry):
+            yield from _for_damage(case, entry, damage)
+
+
+def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
+    """Two days without load, a day on wood that ends in a look, a short test if that look finds none pink.
+
+    Rest on the eve of the event. A competition ends the row: what its tips are like afterwards, nobody knows
+    yet.
+    """
+    pink = case.pink
+    if pink is None:
+        return
+    ends = entry.first_day if entry and entry.kind == "competition" else date.max
+    surface = surface_of(entry) if entry else "plastic"
+    row = (
+        _no_load(pink.seen_on + ONE_DAY),
+        _no_load(pink.off_until),
+        Limit(pink.look_on, "wood", None, None),
+        Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, f"look:{pink.look_on.isoformat()}"),
+    )
+    yield from (one for one in row if one.date < ends)
+    if entry and (entry.first_day - case.as_of).days <= PINK_MATTERS_DAYS:
+        yield _no_load(entry.first_day - ONE_DAY)
+
+
+def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Limit]:
+    """A counted taped try if the look of that day allows it, and nothing on the day before the event."""
+    day = try_day(case, entry, damage)
+    yield Limit(day, surface_of(entry), None, tries_of(case, damage), f"look:{day.isoformat()}")
+    if day < entry.first_day - ONE_DAY:
+        yield _no_load(entry.first_day - ONE_DAY)
+
+
+def tries_of(case: Case, damage: Damage) -> int:
+    few, more = case.book.forms["taped try"].hard_tries
+    return few if damage.fact.kind in LIFTED else more
+
+
+def surface_of(entry: EntryFact) -> str:
+    """The event's own surface, so that the test is like the event; not known: plastic, or ordinary rock on a
+    trip.
+    """
+    return entry.surface or ("ordinary rock" if entry.kind == "trip" else "plastic")
+
+
+def _no_load(day: date) -> Limit:
+    return Limit(day, None, 0, 0)
+
+
+def _during_event(case: Case, day: date) -> bool:
+    """Days of a competition are climbed; days of a trip can be rested like any other."""
+    return any(
+        entry.kind == "competition" and entry.first_day <= day <= entry.last_day for entry in case.entries
+    )
+
+
+def _stricter(one: Limit, other: Limit) -> Limit:
+    if one.surface is None or other.surface is None:
+        return _no_load(one.date)
+    return Limit(
+        one.date,
+        min(one.surface, other.surface, key=_roughness),
+        _least(one.minutes, other.minutes),
+        _least(one.hard_tries, other.hard_tries),
+        one.if_ or other.if_,
+    )
+
+
+def _roughness(surface: str) -> int:
+    return ROUGHNESS.index(surface) if surface in ROUGHNESS else len(ROUGHNESS)
+
+
+def _least(one: int | None, other: int | None) -> int | None:
+    known = [value for value in (one, other) if value is not None]
+    return min(known) if known else None

@@ -1,0 +1,183 @@
+"""Planned care that the rulebook forbids, with the class of the rule and what may be done instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from coaching.rules import hardstops, holds, skin
+from coaching.rules.case import Case
+from coaching.rules.conclusions import Refusal
+from coaching.rules.facts import CareFact, EntryFact
+from coaching.rules.rulebook import FormRule
+
+UNKNOWN_FORM = "rulebook.unknown-form"
+LAST_WEEK_DAYS = 7
+SECOND_AGENT_DAYS = 14
+SOFTEN_INSTEAD = ("humectant cream", "damp cloth", "moisture spray", "wax balm")
+MEDICAL_INSTEAD = ("rest hand",)
+SITE_AGENT_INSTEAD = ("level callus", "wax balm")
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What the rulebook says to one planned row: the classes it breaks, none where it is allowed."""
+
+    row: CareFact
+    rule: FormRule | None
+    classes: tuple[str, ...]
+
+    @property
+    def allowed(self) -> bool:
+        return self.rule is not None and not self.classes
+
+
+def verdicts(case: Case) -> tuple[Verdict, ...]:
+    """Every planned row of today and later, judged in the order of days.
+
+    A row that follows an allowed first use is no first use any more; if that one is not done, tomorrow says
+    so.
+    """
+    started: set[str] = set()
+    found: list[Verdict] = []
+    for row in case.planned():
+        verdict = judge(case, row, first_use=row.form not in started and not case.done(row.form))
+        if verdict.allowed:
+            started.add(row.form)
+        found.append(verdict)
+    return tuple(found)
+
+
+def judge(case: Case, row: CareFact, first_use: bool) -> Verdict:
+    rule = case.book.form(row.form)
+    if rule is None:
+        return Verdict(row, None, ("clash",))
+    classes = [*hardstops.broken(case, row, rule), *_soft(case, row, rule, first_use)]
+    return Verdict(row, rule, tuple(classes))
+
+
+def refused(case: Case, judged: tuple[Verdict, ...]) -> tuple[Refusal, ...]:
+    """One refusal for each forbidden row and class."""
+    return tuple(_refusal(case, one, class_) for one in judged for class_ in one.classes)
+
+
+def allowed_now(case: Case, form: str, sites: tuple[str, ...], day: date) -> bool:
+    """Whether a form could be put into the plan for that day, as far as the rulebook goes."""
+    rule = case.book.form(form)
+    if rule is None:
+        return False
+    row = CareFact(day=day, status="planned", verb=rule.verb, form=form, sites=sites)
+    return judge(case, row, first_use=not case.done(form)).allowed
+
+
+def _refusal(case: Case, verdict: Verdict, class_: str) -> Refusal:
+    row, rule = verdict.row, verdict.rule
+    name = rule.rule if rule else UNKNOWN_FORM
+    hard = class_ in hardstops.HARD
+    return Refusal(row.verb, row.form, name, hard, class_, _instead(case, row, rule, class_), row.day)
+
+
+def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> tuple[str, ...]:
+    """Forms that would pass the same rules on the same day and sites."""
+    if rule is None:
+        return ()
+    offered = rule.instead
+    if class_ == "medical" and case.medical_stop:
+        offered = MEDICAL_INSTEAD
+    elif class_ == "skin-kind" and rule.verb == "dry":
+        offered = SOFTEN_INSTEAD
+    elif class_ == "site" and rule.ingredient:
+        offered = SITE_AGENT_INSTEAD
+    dropped = _without(case, row.form)
+    return tuple(form for form in offered if allowed_now(dropped, form, row.sites, row.day))
+
+
+def _without(case: Case, form: str) -> Case:
+    """The plan without a form: what stands in for it must not clash with it."""
+    care = tuple(one for one in case.facts.care if one.status != "planned" or one.form != form)
+    return replace(case, facts=replace(case.facts, care=care))
+
+
+def _soft(case: Case, row: CareFact, rule: FormRule, first_use: bool) -> Iterator[str]:
+    if case.kind is not None and case.kind in rule.not_for_kinds:
+        yield "skin-kind"
+    elif rule.ingredient and _glassy(case):
+        yield "skin-kind"
+    if rule.zones and any(holds.zone_of(site) not in rule.zones for site in row.sites):
+        yield "site"
+    if _bad_time(case, row, rule, first_use):
+        yield "timing"
+    if _clashes(case, row, rule):
+        yield "clash"
+
+
+def _glassy(case: Case) -> bool:
+    """Over-dried already: a mark within three days, or a rating of the hardness itself."""
+    marks = skin.marked(case.facts, "glassy", case.as_of)
+    return bool(marks) or case.numbers.hardness_mean_pt >= skin.GLASSY_PT
+
+
+def _bad_time(case: Case, row: CareFact, rule: FormRule, first_use: bool) -> bool:
+    if rule.strict_part and row.part is not None and row.part not in rule.parts:
+        return True
+    if _before_climbing(case, row, rule):
+        return True
+    return any(_too_late(case, row, rule, entry, first_use) for entry in case.entries)
+
+
+def _before_climbing(case: Case, row: CareFact, rule: FormRule) -> bool:
+    """Agents and greasy creams that belong after climbing, planned ahead of it on a climbing day."""
+    early = rule.climbing_day == "after" and row.part in ("morning", "day")
+    return early and rule.verb in ("dry", "soften") and _climbs(case, row.day)
+
+
+def _too_late(case: Case, row: CareFact, rule: FormRule, entry: EntryFact, first_use: bool) -> bool:
+    """First use inside the days before the event or during it; any use after the last allowed day before it.
+
+    The last allowed day itself is allowed. During a trip an agent in use may go on.
+    """
+    if row.day > entry.last_day:
+        return False
+    ahead_days = (entry.first_day - row.day).days
+    if rule.ingredient and first_use and ahead_days < rule.no_first_use_days:
+        return True
+    stop_days = rule.stop_days
+    if rule.ingredient and case.kind == "dry":
+        stop_days = case.book.deadlines["dry-kind-agent-stop"].days[1]
+    goes_on = entry.kind == "trip" and ahead_days <= 0
+    return ahead_days < stop_days and not goes_on
+
+
+def _climbs(case: Case, day: date) -> bool:
+    return any(one.planned and one.day == day and (one.minutes or 0) > 0 for one in case.facts.sessions)
+
+
+def _clashes(case: Case, row: CareFact, rule: FormRule) -> bool:
+    if rule.ingredient and _second_agent(case, row, rule):
+        return True
+    return rule.verb == "even" and any(
+        other.verb == "soften" and other.day == row.day and _same_part(row, other) for other in case.planned()
+    )
+
+
+def _same_part(row: CareFact, other: CareFact) -> bool:
+    """Filing needs dry skin: cream in the same part of the day stands in its way."""
+    return row.part is not None and row.part == other.part
+
+
+def _second_agent(case: Case, row: CareFact, rule: FormRule) -> bool:
+    """Another ingredient on the same day, or a second one in the last week before an event."""
+    others = [one for one in case.facts.care if _other_agent(case, one, rule)]
+    if any(one.day == row.day for one in others if one.status == "planned"):
+        return True
+    if not any(0 <= (entry.first_day - row.day).days <= LAST_WEEK_DAYS for entry in case.entries):
+        return False
+    since = row.day - timedelta(days=SECOND_AGENT_DAYS)
+    return any(since <= one.day <= row.day for one in others)
+
+
+def _other_agent(case: Case, one: CareFact, rule: FormRule) -> bool:
+    ingredient = case.book.ingredient(one.form)
+    counts = one.status == "done" or (one.status == "planned" and one.day >= case.as_of)
+    return counts and ingredient not in ("", rule.ingredient)

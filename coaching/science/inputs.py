@@ -1,0 +1,88 @@
+"""What the models read: facts of a batch of athletes as arrays in fixed units, athletes first, then days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+INGREDIENTS: tuple[str, ...] = ("methenamine", "aluminium", "iontophoresis")
+"""Order of the last axis of every dose array."""
+
+STAGES: tuple[str, ...] = ("open", "closing", "rimmed", "thinned", "sound")
+"""Order of `Episodes.stage`; -1 means that nobody has looked since the damage was noticed."""
+
+PLACES: tuple[str, ...] = ("pad", "crease", "other")
+"""Order of `Episodes.place`: the pads and tips, the creases, everything else of the hand."""
+
+KINDS: tuple[str, ...] = ("split", "flapper", "tear", "blister", "cut", "graze", "holed")
+"""Order of `Episodes.kind`."""
+
+
+@dataclass(frozen=True)
+class Course:
+    """Facts of N athletes over T local days.
+
+    Column `origin` is the day of the assessment; a session or an agent on day t acts between the morning of t
+    and the morning of t + 1, ratings are those of the morning. NaN means not known, never zero. Nothing
+    observed stands right of `origin`; planned arrays do.
+    """
+
+    first_ordinal: int  # proleptic ordinal (date.toordinal) of column 0
+    origin: int
+    reserve_pt: Floats  # (N, T) 0-10 on the athlete's own scale
+    dampness_pt: Floats  # (N, T)
+    hardness_pt: Floats  # (N, T)
+    half_step_pt: Floats  # (N, T) half width of a rating: 0.5, or 1.0 where answers go by twos
+    limited: Floats  # (N, T) 1 skin limited the session, 0 it did not, NaN not answered
+    load_done_slu: Floats  # (N, T) skin load of the day; 0 a day known to be without load
+    load_plan_slu: Floats  # (N, T) as planned; NaN no plan known for that day
+    strain_done_au: Floats  # (N, T) minutes x effort of the day, body load; NaN not known
+    dose_done: Floats  # (N, T, I) 0-1 agent dose of the day by ingredient
+    dose_plan: Floats  # (N, T, I)
+    filed_done: Floats  # (N, T) 1 sanded or levelled that day
+    moist_done: Floats  # (N, T) 1 softened that day
+    temp_c: Floats  # (N, T) air at the place of the session, NaN not known
+    rh_pct: Floats  # (N, T)
+    answered: Bools  # (N, T) a check-in of that day exists
+
+    @property
+    def athletes(self) -> int:
+        return int(self.reserve_pt.shape[0])
+
+    @property
+    def days(self) -> int:
+        return int(self.reserve_pt.shape[1])
+
+
+@dataclass(frozen=True)
+class Episodes:
+    """E damage episodes of the athletes of one `Course`; days are its columns and may be negative."""
+
+    athlete: Ints  # (E,) row of the athlete in the course
+    kind: Ints  # (E,) index into KINDS
+    place: Ints  # (E,) index into PLACES
+    deep: Floats  # (E,) 1 deep, 0 shallow, NaN not known
+    noticed: Ints  # (E,) column of the day it was noticed
+    looked: Ints  # (E,) column of the last look, or of `noticed` where nobody looked
+    stage: Ints  # (E,) index into STAGES at the last look, or -1
+    stage_since: Ints  # (E,) column of the first look of the present run of that stage
+    pain: Floats  # (E,) 0-10 on a firm pull at the last look that asked, NaN not asked
+    opens: Floats  # (E,) 1 it opens on a pull at the last look that asked, 0 it does not, NaN not asked
+    balm_share: Floats  # (E,) 0-1 share of looked-at nights with balm and cover, NaN not known
+
+
+@dataclass(frozen=True)
+class Targets:
+    """M entries: the days for which a chance is wanted, and which damage stands in their way."""
+
+    athlete: Ints  # (M,) row in the course
+    first: Ints  # (M,) column of the event's first day (> origin, or = origin)
+    last: Ints  # (M,) column of its last day
+    trip: Bools  # (M,) True trip, False competition
+    weight: Floats  # (M, E) 0-1: how much episode e matters for entry m (0 another athlete's, or not needed)

@@ -1,0 +1,250 @@
+"""Chance that skin does not limit a session: enough reserve, neither too dry nor too damp, not glassy,
+nothing unsound.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from coaching.science.dampness import DampnessTrack
+from coaching.science.filtering import ordered_sum
+from coaching.science.hardness import HardnessTrack
+from coaching.science.healing import PACES
+from coaching.science.inputs import Course, Episodes, Floats
+from coaching.science.nodes import NODES, cell_quantiles
+from coaching.science.normal import cdf
+from coaching.science.quantities import Parameters
+from coaching.science.reserve import ReserveTrack
+
+SHIFT_EDGES_SD = np.linspace(-3.25, 3.25, 14)
+"""Cells of the personal shift of the reserve that is enough, in prior sds."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """States on R rows (athletes or entries) and D days, as far as readiness reads them; (R, D) each."""
+
+    reserve_pt: Floats
+    reserve_known_var: Floats
+    reserve_noise_var: Floats
+    dampness_pt: Floats
+    dampness_known_var: Floats
+    dampness_noise_var: Floats
+    hardness_pt: Floats
+    hardness_var: Floats
+    shift_pt: Floats  # (COUNT, R) personal shift of the reserve that is enough, at each node
+
+    def rows(self, rows: slice) -> Panel:
+        """The same panel for some rows."""
+        kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_pt"}
+        return Panel(shift_pt=self.shift_pt[:, rows], **kept)
+
+    def with_means(self, **means: Floats) -> Panel:
+        """The same spread around other means."""
+        return replace(self, **means)
+
+
+def spread_ahead(days: int, origin: int, p: Parameters) -> Floats:
+    """Return the factor by which forecast variances are widened.
+
+    Parameters: days (count); origin (column); p.
+    Returns: (T,), 1 up to the origin.
+    Raises: nothing.
+    Assumes: a new squad; grows evenly to 7 and to 14 days, then stays.
+    Source: assumption: coverage of 80 % ranges in a simulated squad; tests/property/test_silence.py.
+    """
+    ahead = np.maximum(np.arange(days) - origin, 0).astype(np.float64)
+    return np.interp(ahead, [0.0, 7.0, 14.0], [1.0, p["inflation_7d"], p["inflation_14d"]])
+
+
+def widened(track: ReserveTrack | DampnessTrack, origin: int, p: Parameters) -> tuple[Floats, Floats]:
+    """Return known and noise variance ahead, widened and never narrowing with the days.
+
+    Parameters: track; origin (column); p.
+    Returns: two arrays (T, N), pt2.
+    Raises: nothing.
+    Assumes: a plan teaches nothing: without a look, later days are never known better than earlier ones.
+    Source: judgement; tests/property/test_silence.py.
+    """
+    factor = spread_ahead(track.mean_pt.shape[0], origin, p)[:, None]
+    known, noise = factor * track.known_var, factor * track.noise_var
+    known[origin:] = np.maximum.accumulate(known[origin:], axis=0)
+    noise[origin:] = np.maximum.accumulate(noise[origin:], axis=0)
+    return known, noise
+
+
+def too_damp_or_dry(panel: Panel, z: float, p: Parameters) -> Floats:
+    """Return the chance of suitable dampness at one node.
+
+    Parameters: panel; z (score of dampness at the node); p.
+    Returns: (R, D), 0-1.
+    Raises: nothing.
+    Assumes: friction peaks between dry and wet.
+    Source: Pasumarty et al. 2011 for the shape, limits assumed; tests/unit/test_readiness.py.
+    """
+    noise_sd = np.sqrt(panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2)
+    known_sd = np.sqrt(panel.dampness_known_var)
+    upper_sd = np.sqrt(panel.dampness_known_var + p.spread("too_damp_pt") ** 2)
+    below = cdf((p["too_damp_pt"] - panel.dampness_pt - z * upper_sd) / noise_sd)
+    return np.maximum(below - cdf((p["too_dry_pt"] - panel.dampness_pt - z * known_sd) / noise_sd), 0.0)
+
+
+def soft_enough(panel: Panel, p: Parameters) -> Floats:
+    """Return the chance that skin is not glassy.
+
+    Parameters: panel; p.
+    Returns: (R, D), 0-1.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: common practice, no source; limit assumed; tests/unit/test_readiness.py.
+    """
+    sd = np.sqrt(panel.hardness_var + p["session_hardness_sd_pt"] ** 2)
+    return cdf((p["too_hard_pt"] - panel.hardness_pt) / sd)
+
+
+def enough_reserve(panel: Panel, node: int, p: Parameters) -> Floats:
+    """Return the chance of enough reserve at one node.
+
+    Parameters: panel; node (index); p.
+    Returns: (R, D), 0-1.
+    Raises: nothing.
+    Assumes: day-to-day noise is normal and is integrated out.
+    Source: assumption; tests/property/test_load_monotone.py.
+    """
+    noise_sd = np.sqrt(panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
+    level = panel.reserve_pt + NODES.reserve_z[node] * np.sqrt(panel.reserve_known_var)
+    return cdf((level - p["enough_reserve_pt"] - panel.shift_pt[node][:, None]) / noise_sd)
+
+
+def at_nodes(panel: Panel, damage: Floats | None, p: Parameters) -> Floats:
+    """Return the chance that skin does not limit a session, at every node.
+
+    Parameters: panel; damage (PACES, R, D), 0-1, factor of damage by fifth of pace, or None to leave it out;
+        p.
+    Returns: (COUNT, R, D), 0-1.
+    Raises: nothing.
+    Assumes: the four conditions are independent given the node.
+    Source: assumption; tests/unit/test_readiness.py.
+    """
+    soft = soft_enough(panel, p)
+    result = np.empty((NODES.reserve_z.shape[0], *panel.reserve_pt.shape))
+    for node in range(result.shape[0]):
+        chance = enough_reserve(panel, node, p) * too_damp_or_dry(panel, NODES.dampness_z[node], p) * soft
+        result[node] = chance if damage is None else chance * damage[NODES.pace_fifth[node]]
+    return result
+
+
+def shift_nodes(course: Course, panel: Panel, episodes: Episodes, p: Parameters) -> Floats:
+    """Return the personal shift of the reserve that is enough at every node, learned from the athlete's own
+    answers.
+
+    Parameters: course; panel (rows are the athletes, days the course; its own shift is not read); episodes;
+        p.
+    Returns: (COUNT, N) pt; the prior where there is no answer.
+    Raises: nothing.
+    Assumes: answers of days with damage open say nothing of the reserve; a small share of answers are slips.
+    Source: Bayes' rule on a grid of cells; tests/property/test_answers.py.
+    """
+    width = p.spread("enough_reserve_pt")
+    edges = SHIFT_EDGES_SD * width
+    middles = 0.5 * (edges[1:] + edges[:-1])
+    prior = np.diff(cdf(SHIFT_EDGES_SD))
+    answer = usable_answers(course, episodes)
+    sd = np.sqrt(panel.reserve_known_var + panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
+    rest = too_damp_or_dry(panel, 0.0, p) * soft_enough(panel, p)
+    log_weight = np.empty((middles.shape[0], course.athletes))
+    for cell, shift in enumerate(middles):
+        fine = cdf((panel.reserve_pt - p["enough_reserve_pt"] - shift) / sd) * rest
+        fine = p["answer_slip_frac"] + (1.0 - 2.0 * p["answer_slip_frac"]) * fine
+        told = np.where(np.isnan(answer), 0.0, np.log(np.where(answer > 0.5, 1.0 - fine, fine)))
+        log_weight[cell] = np.log(prior[cell]) + ordered_sum(np.ascontiguousarray(told.T))
+    weight = np.exp(log_weight - log_weight.max(axis=0))
+    return cell_quantiles(weight / ordered_sum(weight), edges, NODES.shift_u)
+
+
+def usable_answers(course: Course, episodes: Episodes) -> Floats:
+    """Return the answers up to the origin that speak of the reserve: no damage was unsound that day.
+
+    Parameters: course; episodes.
+    Returns: (N, T), 1 limited, 0 not, NaN not known or not used.
+    Raises: nothing.
+    Assumes: damage is unsound from the day it was noticed until it was first seen sound.
+    Source: judgement; tests/property/test_answers.py.
+    """
+    answer = np.where(np.arange(course.days) <= course.origin, course.limited, np.nan)
+    for row, noticed, stage, since in zip(
+        episodes.athlete, episodes.noticed, episodes.stage, episodes.stage_since, strict=True
+    ):
+        until = since if stage == 4 else course.days
+        answer[row, max(noticed, 0) : max(until, 0)] = np.nan
+    return answer
+
+
+def tape_factor(usable: Floats, sound: Floats, weight: Floats, p: Parameters) -> Floats:
+    """Return what is left of the chance with one piece of damage.
+
+    Parameters: usable, sound (same shape, 0-1); weight (broadcastable, 0-1, how much it matters); p.
+    Returns: same shape, 0-1.
+    Raises: nothing.
+    Assumes: under tape a good half of the unhurt chance is left; until usable, none.
+    Source: judgement: tape costs feel; tests/unit/test_readiness.py.
+    """
+    return 1.0 - weight * (1.0 - (sound + (usable - sound) * p["taped_share"]))
+
+
+def whole_damage(course: Course, episodes: Episodes, usable: Floats, sound: Floats, p: Parameters) -> Floats:
+    """Return the factor of all damage of each athlete by fifth of pace and day, 1 before the origin.
+
+    Parameters: course; episodes; usable, sound (PACES, E, H from the origin); p.
+    Returns: (PACES, N, T), 0-1.
+    Raises: nothing.
+    Assumes: every episode matters; damage of past days is history, not forecast.
+    Source: as `tape_factor`; tests/unit/test_readiness.py.
+    """
+    result = np.ones((course.athletes, PACES, course.days))
+    one_each = np.moveaxis(tape_factor(usable, sound, np.float64(1.0) * np.ones(1), p), 0, 1)
+    ahead = course.days - course.origin
+    np.multiply.at(result[:, :, course.origin :], episodes.athlete, one_each[:, :, :ahead])
+    return np.ascontiguousarray(np.moveaxis(result, 1, 0))
+
+
+def tracks_panel(
+    tracks: tuple[ReserveTrack, DampnessTrack, HardnessTrack], origin: int, p: Parameters
+) -> Panel:
+    """Return the panel of a whole course, with the prior's shift left at nil.
+
+    Parameters: tracks; origin (column); p.
+    Returns: Panel, rows the athletes, days the course.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: as `widened`; tests/property/test_silence.py.
+    """
+    reserve, dampness, hardness = tracks
+    reserve_known, reserve_noise = widened(reserve, origin, p)
+    dampness_known, dampness_noise = widened(dampness, origin, p)
+    shift = np.zeros((NODES.shift_u.shape[0], reserve.mean_pt.shape[1]))
+    return Panel(
+        reserve_pt=rows_first(reserve.mean_pt),
+        reserve_known_var=rows_first(reserve_known),
+        reserve_noise_var=rows_first(reserve_noise),
+        dampness_pt=rows_first(dampness.mean_pt),
+        dampness_known_var=rows_first(dampness_known),
+        dampness_noise_var=rows_first(dampness_noise),
+        hardness_pt=rows_first(hardness.mean_pt),
+        hardness_var=rows_first(hardness.var),
+        shift_pt=shift,
+    )
+
+
+def rows_first(by_day: Floats) -> Floats:
+    """Return (T, N) as (N, T).
+
+    Parameters: by_day (T, N).
+    Returns: (N, T).
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/property/test_batches.py.
+    """
+    return np.ascontiguousarray(by_day.T)

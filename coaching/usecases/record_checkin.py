@@ -1,0 +1,69 @@
+"""Store one morning's answers and mark the athlete for a new computation, in one transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+
+from athletes.records import access, queries, writes
+from athletes.records.errors import BadInput
+from athletes.records.viewer import Viewer
+from coaching.ledger import staleness
+from coaching.usecases import clock, nudge
+from coaching.usecases.answers import CheckInAnswers
+
+LATE_DAYS = 30
+"""A phone may have been without signal for weeks; older days are corrected by a coach, not sent as a check-in."""
+
+
+@dataclass(frozen=True)
+class StoredCheckIn:
+    day: date
+    corrected: bool
+
+
+def record_checkin(
+    viewer: Viewer, athlete_code: str, answers: CheckInAnswers, now: datetime | None = None
+) -> StoredCheckIn:
+    """Store the answers of the athlete or the ward.
+
+    Raises NotFound where the viewer may not check in for that athlete, and BadInput naming the field otherwise; then
+    nothing at all is stored.
+    """
+    at = now or clock.now()
+    athlete = access.athlete_to_check_in(viewer, athlete_code)
+    _check_day(answers.day, clock.local_day(at, queries.zones_of([athlete.id])[athlete.id]))
+    with transaction.atomic():
+        corrected = _store(viewer, athlete.id, answers, at)
+        staleness.raise_for([athlete.id], at)
+        nudge.after_commit([athlete.id])
+    return StoredCheckIn(answers.day, corrected)
+
+
+def _check_day(day: date, today: date) -> None:
+    if day > today:
+        raise BadInput("local_date", f"{day} is still to come; today is {today}", day)
+    if day < today - timedelta(days=LATE_DAYS):
+        raise BadInput("local_date", f"{day} is more than {LATE_DAYS} days ago", day)
+
+
+def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetime) -> bool:
+    by = viewer.account_id
+    corrected = writes.store_checkin(athlete_id=athlete_id, answers=writes.checkin_values(answers), made_at=at, by=by)
+    for damage in answers.new_damage:
+        writes.open_damage(
+            athlete_id=athlete_id, site=damage.site, kind=damage.kind, depth=damage.depth, noticed_on=answers.day
+        )
+    for look in answers.looks:
+        writes.add_look(
+            athlete_id=athlete_id,
+            episode_code=look.episode_id,
+            local_date=answers.day,
+            stage=look.stage,
+            pain=look.pain,
+            opens_on_pull=look.opens_on_pull,
+            by=by,
+        )
+    return corrected

@@ -1,0 +1,27 @@
+"""The athlete's plain list for today."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from athletes.records import access, queries
+from athletes.records.viewer import Viewer
+from coaching.usecases import clock
+from coaching.usecases.showing import show
+from coaching.usecases.shown import TodayList
+
+
+def today_list(viewer: Viewer, athlete_code: str | None = None) -> TodayList:
+    """Verdict, steps, looks and sessions of today; raises NotFound where the viewer has no such athlete."""
+    ref = access.athlete_to_check_in(viewer, athlete_code)
+    day = clock.local_day(clock.now(), queries.zones_of([ref.id])[ref.id])
+    athlete = show(viewer, [ref])[0]
+    deadlines = [d for entry in athlete.entries for d in entry.deadlines]
+    return TodayList(
+        athlete=athlete,
+        checked_in=bool(queries.checkin_of_day(viewer, ref.id, day)),
+        sessions=queries.sessions_planned(viewer, ref.id, day),
+        steps_today=tuple(s for s in athlete.steps if s.date == day),
+        steps_tomorrow=tuple(s for s in athlete.steps if s.date == day + timedelta(days=1)),
+        looks=tuple(dict.fromkeys(d for d in deadlines if d.kind in ("look", "taped-try") and d.state != "done")),
+    )

@@ -1,0 +1,75 @@
+"""Deadlines worked back from the event: what must happen, by when, and how much time is to spare."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext_lazy as _
+
+from coaching.rules.conclusions import Deadline
+from coaching.wording.care import form
+from coaching.wording.conditions import condition
+from coaching.wording.dates import moment, weekday
+from coaching.wording.sites import site
+
+KINDS = {
+    "agent-first-use": _("first use of an agent, with a patch check"),
+    "agent-start": _("start of the agent run"),
+    "agent-stop": _("last use of the agent"),
+    "soften-start": _("start of softening"),
+    "even-last": _("last sanding"),
+    "rough-session-last": _("last rough session"),
+    "rest-start": _("rest begins"),
+    "toughen-start": _("first toughening evening"),
+    "toughen-stop": _("last toughening evening"),
+    "look": _("look, by someone's own eyes"),
+    "taped-try": _("taped try"),
+    "rehearsal-start": _("first rehearsal"),
+    "medical-signoff": _("sign-off by the medical person"),
+    "entry": _("entry changes close"),
+}
+STATES = {"open": _("open"), "due": _("due"), "done": _("done"), "missed": _("missed")}
+
+
+def what(deadline: Deadline) -> str:
+    """ "last use of the agent: methenamine spray", "look: right middle, tip crease"."""
+    name = str(KINDS[deadline.kind])
+    about = ", ".join(
+        filter(None, (deadline.form and form(deadline.form), deadline.site and site(deadline.site)))
+    )
+    return gettext("%(what)s: %(about)s") % {"what": name, "about": about} if about else name
+
+
+def by_when(deadline: Deadline, as_of: date) -> str:
+    """ "Thu 18" or, where an instant is set, "Thu 18, 18:00"."""
+    return moment(deadline.at, as_of) if deadline.at else weekday(deadline.latest, as_of)
+
+
+def state(deadline: Deadline) -> str:
+    """The state in one word."""
+    return str(STATES[deadline.state])
+
+
+def days_to_spare(deadline: Deadline) -> str:
+    """ "2 days to spare", "no day to spare", "2 days late"."""
+    if deadline.state == "done":
+        return gettext("done")
+    days = deadline.slack_days
+    if days < 0:
+        return ngettext("%(n)d day late", "%(n)d days late", -days) % {"n": -days}
+    if days == 0:
+        return gettext("no day to spare")
+    return ngettext("%(n)d day to spare", "%(n)d days to spare", days) % {"n": days}
+
+
+def depends_on(deadline: Deadline, as_of: date) -> str:
+    """ "only if the look on Mon 15 allows it", or nothing."""
+    if not deadline.if_:
+        return ""
+    return gettext("only if %(condition)s") % {"condition": condition(deadline.if_, as_of)}
+
+
+def undone(deadline: Deadline) -> bool:
+    """Still ahead: neither done nor missed."""
+    return deadline.state in ("open", "due")

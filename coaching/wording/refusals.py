@@ -1,0 +1,57 @@
+"""Plans that the rules refuse: what, why, and what to do instead."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from coaching.rules.conclusions import Refusal
+from coaching.wording.care import care, forms
+from coaching.wording.dates import day
+from coaching.wording.sentences import Sentence, bold, sentence
+
+CLASSES = {
+    "allergy": _("this group of ingredients is not allowed here"),
+    "age": _("under age: it needs a sign-off first"),
+    "open-skin": _("the skin there is open"),
+    "medical": _("a medical reason; the medical person knows it"),
+    "timing": _("too late, or too close to the event, to judge what it does"),
+    "skin-kind": _("it does not suit this kind of skin"),
+    "site": _("not at this site"),
+    "clash": _("it works against another step"),
+}
+
+CLASSES_SHORT = {
+    "allergy": _("not allowed here: this group of ingredients"),
+    "age": _("under age, no sign-off yet"),
+    "open-skin": _("refused on open skin"),
+    "medical": _("not allowed here"),
+    "timing": _("refused so close to the event"),
+    "skin-kind": _("wrong for this kind of skin"),
+    "site": _("not at this site"),
+    "clash": _("clashes with another step"),
+}
+
+
+def refused(refusal: Refusal, as_of: date) -> Sentence:
+    """ "dry: methenamine spray, on Wed 28: not done, too late ... ." """
+    values = {"care": care(refusal.verb, refusal.form), "why": CLASSES[refusal.class_]}
+    if refusal.date is None:
+        return sentence(gettext("%(care)s: %(why)s."), **values)
+    return sentence(gettext("%(care)s on %(day)s: %(why)s."), **values, day=bold(day(refusal.date, as_of)))
+
+
+def instead(refusal: Refusal) -> str:
+    """ "Instead: fan, longer rests." or that nothing stands in for it."""
+    if not refusal.instead:
+        return gettext("Nothing stands in for it.")
+    return gettext("Instead: %(forms)s.") % {"forms": forms(refusal.instead)}
+
+
+def who_may_overrule(refusal: Refusal) -> str:
+    """A hard stop holds for everybody; a pause may be overruled with a note."""
+    if refusal.hard:
+        return gettext("Hard stop: nobody may overrule it.")
+    return gettext("Pause: a named person may overrule it with a note.")
