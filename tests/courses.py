@@ -82,7 +82,9 @@ def rows_of(episodes: Episodes, index: Any) -> Episodes:
     return Episodes(**{k: v[index] for k, v in vars(episodes).items()})
 
 
-def entered(first: int, last: int, *, trip: bool = False, athletes: int = 1, weight: Floats | None = None) -> Targets:
+def entered(
+    first: int, last: int, *, trip: bool = False, athletes: int = 1, weight: Floats | None = None
+) -> Targets:
     """One entry of every athlete, all for the same days."""
     ones = np.ones(athletes, dtype=np.int64)
     matters = np.zeros((athletes, 0)) if weight is None else weight

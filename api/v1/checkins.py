@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from drf_spectacular.utils import extend_schema
@@ -70,14 +71,19 @@ class CheckInOut(serializers.Serializer):
     corrected = serializers.BooleanField()
 
 
+def _listed(found: list[Any] | None, item: Callable[[Any], Any]) -> tuple[Any, ...] | None:
+    """The list as given; a list that is not there was not asked, which is not the same as empty."""
+    return None if found is None else tuple(item(one) for one in found)
+
+
 def answers(found: dict[str, Any]) -> CheckInAnswers:
     """Validated input as the use-case takes it."""
     plain = ("rating_step", "reserve", "dampness", "hardness", "sting", "pull_pain", "agent_used", "seconds")
     return CheckInAnswers(
         day=found["local_date"],
         **{name: found.get(name) for name in plain},
-        marks=tuple((m["site"], m["mark"]) for m in found.get("marks", ())),
-        red_flags=tuple(found.get("red_flags", ())),
+        marks=_listed(found.get("marks"), lambda m: (m["site"], m["mark"])),
+        red_flags=_listed(found.get("red_flags"), str),
         note=found.get("note", ""),
         new_damage=tuple(NewDamage(d["site"], d["kind"], d.get("depth")) for d in found.get("damage", ())),
         looks=tuple(

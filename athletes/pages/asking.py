@@ -179,8 +179,8 @@ class Asking:
         return Question(name, gettext("It looks"), segments, error=self._error(name))
 
     def _opens(self, key: str) -> Question:
-        title = gettext("Does it open on a gentle pull?")
-        note = gettext("Pull the skin apart a little; never test it on a hold.")
+        title = gettext("Did it open when the finger straightened?")
+        note = gettext("Say what you saw. Do not bend, pull or load it to find out.")
         return self._yes_no(f"opens-{key}", title, remembered=False, note=note)
 
     def _pain(self, key: str) -> Question:

@@ -17,6 +17,7 @@ RATINGS = tuple(str(n) for n in range(0, 11, STEP))
 PAINS = tuple(str(n) for n in range(11))
 YES_NO = ("yes", "no")
 SCALES = ("reserve", "dampness", "hardness", "sting", "pull_pain")
+TICKED = ("marks", "damage", "deep", "red_flags")
 LONGEST_SECONDS = 3600
 
 
@@ -32,6 +33,13 @@ def _rating() -> forms.ChoiceField:
 
 def _yes_no() -> forms.ChoiceField:
     return _one_of(YES_NO, _("Choose yes or no."))
+
+
+def _sent_before(asked: CheckInForm) -> dict[str, list[str]]:
+    """Ticks of this day's earlier check-in: left out of a correction, a sign would be taken back unseen."""
+    already = asked.already
+    marks = [f"{site}={mark}" for site, mark in already.marks] if already else []
+    return {"marks": marks, "damage": [], "deep": [], "red_flags": list(already.red_flags) if already else []}
 
 
 class CheckIn(forms.Form):
@@ -56,9 +64,7 @@ class CheckIn(forms.Form):
     def __init__(self, asked: CheckInForm, data: Any = None) -> None:
         super().__init__(data)
         self.asked = asked
-        self.picked: dict[str, list[str]] = {
-            name: data.getlist(name) if data else [] for name in ("marks", "damage", "deep", "red_flags")
-        }
+        self.picked = _sent_before(asked) if data is None else {name: data.getlist(name) for name in TICKED}
         for episode in asked.episodes:
             key = episode.episode_id
             self.fields[f"stage-{key}"] = _one_of(choices.STAGES, _("Choose one of the five stages."))
@@ -119,7 +125,7 @@ class CheckIn(forms.Form):
             rating_step=STEP,
             agent_used=_truth(found["agent_used"]),
             marks=tuple(self.pairs("marks")),
-            red_flags=tuple(dict.fromkeys(self.picked["red_flags"])),
+            red_flags=self._flags(found),
             seconds=_seconds(found["seconds_taken"]),
             note=found["note"],
             new_damage=tuple(
@@ -128,6 +134,11 @@ class CheckIn(forms.Form):
             looks=tuple(self._looks(found)),
             **ratings,
         )
+
+    def _flags(self, found: dict[str, Any]) -> tuple[str, ...] | None:
+        """The signs; None where the question was passed over, so that signs sent before stand."""
+        flags = tuple(dict.fromkeys(self.picked["red_flags"]))
+        return flags if flags or found["infected"] else None
 
     def _looks(self, found: dict[str, Any]) -> list[NewLook]:
         keys = [episode.episode_id for episode in self.asked.episodes if found[f"stage-{episode.episode_id}"]]

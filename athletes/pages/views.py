@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from urllib.parse import urlencode
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -60,8 +58,7 @@ def _page(
 
 
 def _address(name: str, whom: Whom) -> str:
-    query = f"?{urlencode({'for': whom.code})}" if whom.code else ""
-    return reverse(name) + query
+    return reverse(name) + whom.query
 
 
 @own_or_ward

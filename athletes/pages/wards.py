@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import wraps
+from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -27,7 +28,7 @@ class Whom:
     @property
     def query(self) -> str:
         """What an address needs to stay with the ward."""
-        return f"?for={self.code}" if self.code else ""
+        return f"?{urlencode({'for': self.code})}" if self.code else ""
 
 
 def own_or_ward(view: View) -> View:
@@ -54,4 +55,4 @@ def own_or_ward(view: View) -> View:
 
 def wards_of(viewer: Viewer) -> list[AthleteRef]:
     """The minors for whom a guardian may answer, by name."""
-    return [ref for ref in access.athletes_visible(viewer, "checkins") if access.may_check_in(viewer, ref)]
+    return [ref for ref in access.refs_visible(viewer, "checkins") if access.may_check_in(viewer, ref)]

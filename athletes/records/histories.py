@@ -8,11 +8,11 @@ entries. The order of rows within a day never matters: they are put in the order
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from itertools import groupby
-from typing import Any
+from itertools import count, groupby
+from typing import NamedTuple
 
 from athletes.records import histories_rows as rows_of
 from athletes.records.access import age_years
@@ -45,9 +45,17 @@ SURFACE_OF_ROCK = {
 }
 
 
-@dataclass(frozen=True)
-class _PlacedSession:
-    fact: SessionFact
+class _SessionRow(NamedTuple):
+    """A session as it is read; without a number of its own `ordinal` is 0."""
+
+    day: date
+    planned: bool
+    minutes: float | None
+    rpe: float | None
+    surface: str | None
+    hard_tries: int | None
+    skin_limited: bool | None
+    ordinal: int
     place_id: int | None
 
 
@@ -89,7 +97,7 @@ def _profile(row: Athlete, as_of: date) -> AthleteFacts:
     )
 
 
-def _sessions(ids: Sequence[int], as_of: date) -> ByAthlete[_PlacedSession]:
+def _sessions(ids: Sequence[int], as_of: date) -> ByAthlete[_SessionRow]:
     columns = (
         "athlete_id",
         "local_date",
@@ -104,13 +112,14 @@ def _sessions(ids: Sequence[int], as_of: date) -> ByAthlete[_PlacedSession]:
         "place__kind",
         "place__rock",
     )
-    found: ByAthlete[_PlacedSession] = defaultdict(list)
+    found: ByAthlete[_SessionRow] = defaultdict(list)
     rows = Session.objects.filter(athlete_id__in=ids, local_date__gte=rows_of.since(as_of))
     for row in rows.exclude(planned=False, local_date__gt=as_of).values_list(*columns):
         key, day, planned, minutes, rpe, surface, tries, limited, ordinal, place, kind, rock = row
         climbed_on = surface or _surface_of(kind, rock)
-        fact = SessionFact(day, planned, minutes, rpe, climbed_on, tries, limited, ordinal or 0)
-        found[key].append(_PlacedSession(fact, place))
+        found[key].append(
+            _SessionRow(day, planned, minutes, rpe, climbed_on, tries, limited, ordinal or 0, place)
+        )
     return defaultdict(list, {key: _numbered(rows) for key, rows in found.items()})
 
 
@@ -121,29 +130,30 @@ def _surface_of(kind: str | None, rock: str | None) -> str | None:
     return "plastic" if kind == "hall" else None
 
 
-def _numbered(rows: list[_PlacedSession]) -> list[_PlacedSession]:
-    """Give sessions without a number of their own the next free ones of their day, in the order of what they
-    say.
-    """
-    slot: Callable[[_PlacedSession], Any] = lambda row: (row.fact.day, row.fact.planned)  # noqa: E731
-    numbered: list[_PlacedSession] = []
-    for _, same in groupby(sorted(rows, key=slot), key=slot):
-        group = sorted(same, key=repr)
-        taken = {row.fact.ordinal for row in group}
-        free = iter(n for n in range(1, 10 + len(group)) if n not in taken)
-        numbered += [
-            row if row.fact.ordinal else replace(row, fact=replace(row.fact, ordinal=next(free)))
-            for row in group
-        ]
-    return sorted(numbered, key=lambda row: (row.fact.day, row.fact.planned, row.fact.ordinal, repr(row)))
+def _numbered(rows: list[_SessionRow]) -> list[_SessionRow]:
+    """Give sessions without a number the next free ones of their day, in the order of what they say."""
+    numbered: list[_SessionRow] = []
+    for _, same in groupby(sorted(rows, key=_slot), key=_slot):
+        group = list(same)
+        if len(group) > 1:
+            group.sort(key=repr)
+        taken = {row.ordinal for row in group}
+        free = (n for n in count(1) if n not in taken)
+        group = [row if row.ordinal else row._replace(ordinal=next(free)) for row in group]
+        numbered += sorted(group, key=lambda row: row.ordinal)
+    return numbered
 
 
-def _with_air(rows: list[_PlacedSession], book: AirBook, zone: str) -> tuple[SessionFact, ...]:
+def _slot(row: _SessionRow) -> tuple[date, bool]:
+    return row.day, row.planned
+
+
+def _with_air(rows: list[_SessionRow], book: AirBook, zone: str) -> tuple[SessionFact, ...]:
     placed = []
     for row in rows:
-        air = book.day(row.place_id, zone, row.fact.day)
-        known = replace(row.fact, air_temp_c=air.temp_c, air_rh_pct=air.rh_pct) if air else row.fact
-        placed.append(known)
+        air = book.day(row.place_id, zone, row.day)
+        known = (air.temp_c, air.rh_pct) if air else (None, None)
+        placed.append(SessionFact(*row[:-1], *known))
     return tuple(placed)
 
 
@@ -179,7 +189,7 @@ def _entry(row: Entry) -> EntryFact:
 
 
 def _coming(
-    entries: list[_PlacedEntry], sessions: list[_PlacedSession], book: AirBook, zone: str
+    entries: list[_PlacedEntry], sessions: list[_SessionRow], book: AirBook, zone: str
 ) -> tuple[EntryFact, ...]:
     """The entries of events not over on the day of the book, nearest first, with their air."""
     home = _home_dew_point_c(sessions, book, zone) if entries else None
@@ -204,22 +214,22 @@ def _venue_air(entry: _PlacedEntry, book: AirBook, home_dew_point_c: float | Non
     return VenueAirFact(air.dew_point_c, home_dew_point_c, air.temp_c)
 
 
-def _home_dew_point_c(sessions: list[_PlacedSession], book: AirBook, zone: str) -> float | None:
+def _home_dew_point_c(sessions: list[_SessionRow], book: AirBook, zone: str) -> float | None:
     """Mean over the last 28 days at the places of the sessions done in them, counted once a session."""
     first = book.as_of - timedelta(days=HOME_AIR_DAYS - 1)
-    done = (s for s in sessions if not s.fact.planned and first <= s.fact.day <= book.as_of)
+    done = (s for s in sessions if not s.planned and first <= s.day <= book.as_of)
     known = (book.span(s.place_id, zone, first, book.as_of) for s in done)
     mean = mean_of(m for m in known if m is not None)
     return None if mean is None else mean.dew_point_c
 
 
-def _air(sessions: ByAthlete[_PlacedSession], entries: ByAthlete[_PlacedEntry], as_of: date) -> AirBook:
+def _air(sessions: ByAthlete[_SessionRow], entries: ByAthlete[_PlacedEntry], as_of: date) -> AirBook:
     """Air of every place that a session or an event of the batch names."""
     first, last = as_of - timedelta(days=AIR_DAYS), as_of
     places: set[int | None] = set()
-    for session in (row for rows in sessions.values() for row in rows if row.fact.day >= first):
+    for session in (row for rows in sessions.values() for row in rows if row.day >= first):
         places.add(session.place_id)
-        last = max(last, session.fact.day)
+        last = max(last, session.day)
     for entry in (row for rows in entries.values() for row in rows):
         places.add(entry.place_id)
         last = max(last, entry.fact.last_day)

@@ -14,10 +14,16 @@ from typing import NamedTuple
 import numpy as np
 
 from athletes.records.histories_air import humidity_pct
-from athletes.records.histories_care import care_arrays
+from athletes.records.histories_care import care_arrays, care_rows
 from athletes.records.histories_episodes import episode_arrays, target_arrays
 from athletes.records.histories_grid import Grid
-from athletes.records.histories_load import SessionArrays, done_loads, planned_load, session_arrays
+from athletes.records.histories_load import (
+    SessionArrays,
+    done_loads,
+    known_rest,
+    planned_load,
+    session_arrays,
+)
 from coaching.rules.facts import AthleteFacts, CheckInFact
 from coaching.science.inputs import Course, Episodes, Floats, Targets
 
@@ -65,8 +71,10 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
     ratings = _ratings(facts, grid)
     answered = ~np.isnan(ratings["answered"])
     sessions = session_arrays(facts, grid)
-    load_done, strain = done_loads(facts, grid, sessions, answered)
-    care = care_arrays(facts, grid, ratings["agent_used"])
+    rows = care_rows(facts, grid)
+    idle = known_rest(facts, grid, rows)
+    load_done, strain = done_loads(grid, sessions, answered, idle.done)
+    care = care_arrays(rows, grid, ratings["agent_used"])
     temp_c, rh_pct = _air(facts, grid, sessions)
     return Course(
         first_ordinal=grid.first_ordinal,
@@ -77,7 +85,7 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
         half_step_pt=np.where(ratings["rating_step"] == 2, 1.0, 0.5),
         limited=sessions.limited,
         load_done_slu=load_done,
-        load_plan_slu=planned_load(facts, grid, sessions),
+        load_plan_slu=planned_load(grid, sessions, idle),
         strain_done_au=strain,
         dose_done=care.dose_done,
         dose_plan=care.dose_plan,
@@ -89,15 +97,22 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
     )
 
 
-def _made(checkin: CheckInFact) -> tuple[date, datetime, str]:
-    return checkin.day, checkin.made_at or NEVER, repr(checkin)
+def _written(checkin: CheckInFact) -> tuple[date, datetime]:
+    return checkin.day, checkin.made_at or NEVER
+
+
+def _in_writing_order(checkins: Sequence[CheckInFact]) -> Sequence[CheckInFact]:
+    """By day and time; where two were made at one time, by what they say."""
+    if len({_written(one) for one in checkins}) == len(checkins):
+        return sorted(checkins, key=_written)
+    return sorted(checkins, key=lambda one: (*_written(one), repr(one)))
 
 
 def _ratings(facts: Sequence[AthleteFacts], grid: Grid) -> dict[str, Floats]:
     """One array a channel, the last write of a day winning; `answered` is 1 where a check-in exists."""
     found = {name: grid.nan() for name in (*CHANNELS, "answered")}
     for row, one in enumerate(facts):
-        for checkin in sorted(one.checkins, key=_made):
+        for checkin in _in_writing_order(one.checkins):
             column = grid.column(checkin.day)
             if not 0 <= column <= grid.origin:
                 continue

@@ -30,13 +30,20 @@ class CareArrays:
     moist: Floats
 
 
-def care_rows(facts: Sequence[AthleteFacts], grid: Grid) -> Iterable[tuple[int, int, CareFact]]:
-    """(row, column, care), equal rows once, nothing done or skipped after the origin."""
-    for row, one in enumerate(facts):
-        for care in set(one.care):
-            column = grid.column(care.day)
-            if grid.holds(column) and (care.status == "planned" or column <= grid.origin):
-                yield row, column, care
+CareRows = Sequence[tuple[int, int, CareFact]]
+
+
+def care_rows(facts: Sequence[AthleteFacts], grid: Grid) -> CareRows:
+    """(row, column, care), equal rows once, nothing done or skipped after the origin.
+
+    Their order is open: doses are eighths, whose sums are exact in any order.
+    """
+    placed = ((row, grid.column(care.day), care) for row, one in enumerate(facts) for care in set(one.care))
+    return [
+        (row, column, care)
+        for row, column, care in placed
+        if 0 <= column < grid.days and (column <= grid.origin or care.status == "planned")
+    ]
 
 
 def dose_frac(care: CareFact) -> float:
@@ -45,8 +52,7 @@ def dose_frac(care: CareFact) -> float:
     return min(1.0, STRENGTH[care.strength] * uses / FULL_DOSE_USES)
 
 
-def care_arrays(facts: Sequence[AthleteFacts], grid: Grid, agent_used: Floats) -> CareArrays:
-    rows = sorted(care_rows(facts, grid), key=lambda r: (r[0], r[1], repr(r[2])))
+def care_arrays(rows: CareRows, grid: Grid, agent_used: Floats) -> CareArrays:
     logged = [r for r in rows if r[2].status in ("done", "skipped")]
     done = [r for r in rows if r[2].status == "done"]
     plan, doses = _dose_plan(rows, grid), _doses(done, grid)

@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from athletes.records.histories_care import care_rows
+from athletes.records.histories_care import CareRows
 from athletes.records.histories_grid import Grid
 from coaching.rules.facts import AthleteFacts, SessionFact
 from coaching.science.inputs import Bools, Floats
@@ -38,7 +38,7 @@ def _merged(sessions: Iterable[SessionFact]) -> list[SessionFact]:
     question.
     """
     found: dict[tuple[date, bool, int], SessionFact] = {}
-    for session in sorted(sessions, key=repr):
+    for session in sessions:
         key = (session.day, session.planned, session.ordinal)
         found[key] = _fuller(found[key], session) if key in found else session
     return list(found.values())
@@ -65,13 +65,17 @@ def _fuller(a: SessionFact, b: SessionFact) -> SessionFact:
 
 
 def session_arrays(facts: Sequence[AthleteFacts], grid: Grid) -> SessionArrays:
-    flat = [
+    placed = (
         (row, grid.column(session.day), session)
         for row, one in enumerate(facts)
         for session in _merged(one.sessions)
-        if grid.holds(grid.column(session.day))
-        and (session.planned or grid.column(session.day) <= grid.origin)
+    )
+    flat = [
+        (row, column, session)
+        for row, column, session in placed
+        if 0 <= column < grid.days and (column <= grid.origin or session.planned)
     ]
+    flat.sort(key=lambda place: (place[0], place[1], place[2].ordinal))  # sums of floats keep their order
     done = [place for place in flat if not place[2].planned]
     planned = [place for place in flat if place[2].planned]
     return SessionArrays(
@@ -147,22 +151,32 @@ def _event_days(facts: Sequence[AthleteFacts], grid: Grid) -> Bools:
     return found
 
 
-def _rest_days(facts: Sequence[AthleteFacts], grid: Grid, status: str) -> Bools:
-    rows = care_rows(facts, grid)
-    return grid.marked(row for row in rows if row[2].form == "rest day" and row[2].status == status)
+@dataclass(frozen=True)
+class KnownRest:
+    """Days known to be without load: `done` as lived, `planned` as planned; and the days of events."""
+
+    done: Bools
+    planned: Bools
+    event: Bools
 
 
-def done_loads(
-    facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays, answered: Bools
-) -> tuple[Floats, Floats]:
+def known_rest(facts: Sequence[AthleteFacts], grid: Grid, care: CareRows) -> KnownRest:
+    away, event = _idle_away(facts, grid), _event_days(facts, grid)
+    rest = [row for row in care if row[2].form == "rest day"]
+    done, planned = (
+        grid.marked(row for row in rest if row[2].status == status) for status in ("done", "planned")
+    )
+    return KnownRest(away | done, away | planned, event)
+
+
+def done_loads(grid: Grid, sessions: SessionArrays, answered: Bools, rest: Bools) -> tuple[Floats, Floats]:
     """Skin and body load of each day; 0 only where the day is known to be without load.
 
-    It is so on days away, on a rest day done, and where the athlete answered that morning or the next and no
-    session was planned.
+    It is so on days of known rest, and where the athlete answered that morning or the next and no session was
+    planned.
     """
     next_morning = np.pad(answered[:, 1:], ((0, 0), (0, 1)))
-    silent_plan = (answered | next_morning) & ~sessions.planned
-    without = ~sessions.done & (_idle_away(facts, grid) | _rest_days(facts, grid, "done") | silent_plan)
+    without = ~sessions.done & (rest | ((answered | next_morning) & ~sessions.planned))
     found = []
     for total in (sessions.done_slu, sessions.done_strain_au):
         known = np.where(sessions.done, total, np.where(without, 0.0, np.nan))
@@ -170,19 +184,15 @@ def done_loads(
     return found[0], found[1]
 
 
-def planned_load(facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays) -> Floats:
-    """Planned load; 0 on planned rest days, on days away and, ahead, between planned sessions; NaN where no
-    plan is.
-    """
-    rest = (
-        _idle_away(facts, grid) | _rest_days(facts, grid, "planned") | _between(facts, grid, sessions.planned)
-    )
-    return np.where(sessions.planned, sessions.planned_slu, np.where(rest, 0.0, np.nan))
+def planned_load(grid: Grid, sessions: SessionArrays, rest: KnownRest) -> Floats:
+    """Planned load; 0 on days of planned rest and, ahead, between planned sessions; NaN where no plan is."""
+    without = rest.planned | (_between(grid, sessions.planned) & ~rest.event)
+    return np.where(sessions.planned, sessions.planned_slu, np.where(without, 0.0, np.nan))
 
 
-def _between(facts: Sequence[AthleteFacts], grid: Grid, planned: Bools) -> Bools:
-    """Days ahead without a session between two planned ones close enough; event days are not rest."""
+def _between(grid: Grid, planned: Bools) -> Bools:
+    """Days ahead without a session between two planned ones close enough."""
     column = np.arange(grid.days)
     before = np.maximum.accumulate(np.where(planned, column, -(10**6)), axis=1)
     after = np.minimum.accumulate(np.where(planned, column, 10**6)[:, ::-1], axis=1)[:, ::-1]
-    return (after - before <= PLANNED_REST_GAP_D) & ~grid.past & ~_event_days(facts, grid)
+    return (after - before <= PLANNED_REST_GAP_D) & ~grid.past

@@ -43,15 +43,16 @@ def store_checkin(
 ) -> bool:
     """Store one morning's answers; True where they corrected answers of that day.
 
-    In a correction a question left unanswered keeps its answer, while marks and red flags are what they now
-    are. Raises BadInput.
+    In a correction a question that was not asked or not answered (None) keeps its answer: a red flag is taken back
+    only by saying that there is none. Raises BadInput.
     """
     values = _admitted("checkins.csv", {**answers, "made_at": made_at})
     day = values.pop("local_date")
     row, created = CheckIn.objects.get_or_create(athlete_id=athlete_id, local_date=day, defaults=values)
     if created:
         return False
-    said = {name: value for name, value in values.items() if value is not None or name in LISTED}
+    silent = {name for name in LISTED if answers.get(name) is None}
+    said = {name: value for name, value in values.items() if value is not None and name not in silent}
     if values["note"] == "":
         said.pop("note")
     if _same(row, {name: value for name, value in said.items() if name not in ("made_at", "seconds")}):

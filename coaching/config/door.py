@@ -1,4 +1,4 @@
-"""Who is at the door: one viewer a request, strangers turned away, demo logins kept on the machine they were made on."""
+"""Who is at the door: one viewer a request, strangers turned away, demo logins kept on their own machine."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from django.contrib.auth import logout
 from django.http import Http404, HttpRequest, HttpResponse
 
 from coaching.usecases import sign_in
-
 
 OPEN = frozenset({"front", "login", "healthz", "readyz"})
 """Names of the addresses that exist for everybody. For a stranger nothing else is there, by whatever method."""

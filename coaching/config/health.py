@@ -1,4 +1,4 @@
-"""Two addresses for machines: the process lives; the process can serve. Neither needs a login or says anything private."""
+"""Two addresses for machines: the process lives; the process can serve. Neither needs a login or tells a secret."""
 
 from __future__ import annotations
 

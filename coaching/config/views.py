@@ -70,7 +70,7 @@ def _demo() -> tuple[list[tuple[accounts.Login, str]], list[tuple[accounts.Login
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """The same bytes for what is not there and for what is not the viewer's; a program gets a problem document."""
+    """The same bytes for what is not there and what is not the viewer's; programs get a problem document."""
     if request.path.startswith("/api/"):
         body = {"type": "about:blank", "title": "Not found", "status": 404}
         return JsonResponse(body, status=404, content_type="application/problem+json")

@@ -19,7 +19,8 @@ def lines() -> Iterator[str]:
     found = morning_list(access.OPERATOR(clock.now().date()))
     urgent = [row for row in found.rows if row.next_entry and row.next_entry.level in EXCEPTIONS]
     yield ""
-    yield f"Look at these {min(NAMES, len(urgent))} of {len(found.rows)} first:" if urgent else "Nobody needs a decision."
+    count = min(NAMES, len(urgent))
+    yield f"Look at these {count} of {len(found.rows)} first:" if urgent else "Nobody needs a decision."
     for row in urgent[:NAMES]:
         yield from _athlete(row)
     yield "Skin only, not a medical clearance."

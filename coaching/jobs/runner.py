@@ -1,7 +1,7 @@
 """The in-process runner: one daemon thread that computes what is waiting, woken by a nudge and by the clock.
 
-It is the same sweeper that a worker on the scale path runs; here it lives in the web process, so that an installation on
-one laptop needs no other service.
+It is the same sweeper that a worker on the scale path runs; here it lives in the web process, so that an installation
+on one laptop needs no other service.
 """
 
 from __future__ import annotations

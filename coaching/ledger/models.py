@@ -1,4 +1,4 @@
-"""Conclusions, and what is not yet concluded. Everything here but the staleness rows can be computed again from the facts.
+"""Conclusions, and what is not yet concluded. All here but the staleness rows can be computed again from the facts.
 
 Athletes, squads and events are named by the integer keys of their records; there is no foreign key, because conclusions
 must not reach into the records and outlive no fact.
@@ -60,6 +60,11 @@ class Conclusion(models.Model):
         constraints = [models.UniqueConstraint(fields=["athlete_id", "as_of"], name="conclusion_once_a_day")]
 
 
+def _share(column: str) -> models.CheckConstraint:
+    inside = models.Q(**{f"{column}__range": (0, 1)})
+    return models.CheckConstraint(condition=inside, name=f"entry_conclusion_{column}_range")
+
+
 class EntryConclusion(models.Model):
     """Level, readiness, reasons and deadlines of one entry on one local day of the athlete."""
 
@@ -78,10 +83,7 @@ class EntryConclusion(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["athlete_id", "event_id", "as_of"], name="entry_conclusion_once_a_day"),
-            *(
-                models.CheckConstraint(condition=models.Q(**{f"{c}__range": (0, 1)}), name=f"entry_conclusion_{c}_range")
-                for c in ("p", "low", "high", "bar_frac")
-            ),
+            *(_share(column) for column in ("p", "low", "high", "bar_frac")),
         ]
         indexes = [models.Index(fields=["athlete_id", "as_of"], name="entry_conclusion_by_day")]
 

@@ -30,9 +30,9 @@ def entries_of(concluded: Mapping[int, Conclusion]) -> dict[int, Entries]:
     """Entries of those conclusions, nearest event first, with the day before each. One query."""
     days = {row.as_of for row in concluded.values()}
     days |= {day - timedelta(days=1) for day in days}
-    rows = EntryConclusion.objects.filter(athlete_id__in=list(concluded), as_of__in=days).order_by("first_day", "event_id")
+    rows = EntryConclusion.objects.filter(athlete_id__in=list(concluded), as_of__in=days)
     found = {athlete_id: Entries() for athlete_id in concluded}
-    for row in rows:
+    for row in rows.order_by("first_day", "event_id"):
         newest = concluded[row.athlete_id].as_of
         if row.as_of == newest:
             found[row.athlete_id].now.append(row)

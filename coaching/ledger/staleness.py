@@ -27,7 +27,8 @@ def raise_for(athlete_ids: Iterable[int], now: datetime) -> None:
     """Mark the athletes' facts as changed. Call it inside the transaction that stores the facts."""
     ids = sorted(set(athlete_ids))
     changed = {"raised_at": now, "attempts": 0, "failure": "", "claimed_until": None}
-    Staleness.objects.bulk_create([Staleness(athlete_id=i, input_rev=0, raised_at=now) for i in ids], ignore_conflicts=True)
+    missing = [Staleness(athlete_id=i, input_rev=0, raised_at=now) for i in ids]
+    Staleness.objects.bulk_create(missing, ignore_conflicts=True)
     Staleness.objects.filter(athlete_id__in=ids).update(input_rev=F("input_rev") + 1, **changed)
 
 
@@ -39,10 +40,8 @@ def _waiting(now: datetime) -> Q:
 
 def claim(now: datetime, limit: int) -> list[Due]:
     """Take up to `limit` waiting athletes, oldest first, for CLAIM_S seconds. Two claimers never get the same row."""
-    ids = list(
-        Staleness.objects.filter(_waiting(now)).order_by("raised_at", "athlete_id").values_list("athlete_id", flat=True)[:limit]
-    )
-    return claim_these(ids, now)
+    oldest = Staleness.objects.filter(_waiting(now)).order_by("raised_at", "athlete_id")
+    return claim_these(list(oldest.values_list("athlete_id", flat=True)[:limit]), now)
 
 
 def claim_these(athlete_ids: Sequence[int], now: datetime) -> list[Due]:

@@ -136,11 +136,20 @@ class Sheet:
 
     @property
     def steps(self) -> list[tuple[str, str, str]]:
-        """(day, what, where) of each planned step."""
-        return [
-            (dates.day(s.date, self.row.as_of), care.care(s.verb, s.form), sites.site_list(s.sites))
-            for s in self.row.steps
-        ]
+        """(days, what, where): the same step on several days is one line from its first day to its last."""
+        days: dict[tuple[str, str], list[date]] = {}
+        for step in self.row.steps:
+            key = (care.care(step.verb, step.form), sites.site_list(step.sites))
+            days.setdefault(key, []).append(step.date)
+        return [(self._days(found), what, where) for (what, where), found in days.items()]
+
+    def _days(self, found: list[date]) -> str:
+        first, last = dates.day(min(found), self.row.as_of), dates.day(max(found), self.row.as_of)
+        if first == last:
+            return first
+        whole = (max(found) - min(found)).days + 1 == len(set(found))
+        words = gettext("%(first)s to %(last)s") if whole else gettext("%(n)d days, %(first)s to %(last)s")
+        return words % {"first": first, "last": last, "n": len(set(found))}
 
     @property
     def figures(self) -> list[tuple[str, str]]:

@@ -74,7 +74,7 @@ def _data(row: AthleteShown, entry: EntryShown, picture: PictureShown, title: st
         today=row.as_of,
         title=title,
         chart_name=gettext("Chance that skin holds"),
-        chart_note=gettext("if the day were the event, in 100"),
+        chart_note=(gettext("if the day were"), gettext("the event, in 100")),
         bar_name=numbers.bar(entry.bar_frac, provisional=False),
         day_names=names,
         bar_frac=entry.bar_frac,
@@ -103,8 +103,10 @@ def _lanes(row: AthleteShown, entry: EntryShown, picture: PictureShown) -> list[
     lanes.append(
         Lane(gettext("Sessions"), gettext("load on skin"), loads=loads(picture.load, row.as_of, top))
     )
-    for verb in dict.fromkeys(run.verb for run in picture.care):
-        runs = [run for run in picture.care if run.verb == verb]
+    first, last = window(row.as_of, entry)
+    drawn_care = [run for run in picture.care if run.first <= last and run.last >= first]
+    for verb in dict.fromkeys(run.verb for run in drawn_care):
+        runs = [run for run in drawn_care if run.verb == verb]
         marks = tuple(CareRun(care.form(run.form), run.first, run.last) for run in runs)
         lanes.append(Lane(care.verb(verb), "", care=marks))
     looks = _looks(entry)

@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from coaching.drawing.range_bar import draw_change
 from coaching.pages import course, pictures
 from coaching.pages.rows import reason_line
-from coaching.rules.conclusions import Deadline
+from coaching.rules.conclusions import Deadline, Reason
 from coaching.usecases.shown import AthleteShown, EntryShown
 from coaching.wording import deadlines, fallbacks, levels, numbers, reasons
 from coaching.wording.parts import parts
@@ -57,7 +57,9 @@ class EntryPart:
 
     @property
     def more_reasons(self) -> list[Sentence]:
-        return [reasons.reason(found, self.entry, self.row.as_of) for found in self.entry.reasons[1:]]
+        """The other reasons, each sentence once: pink tips are one reason with several places."""
+        said = [reasons.reason(found, self.entry, self.row.as_of) for found in _one_pink(self.entry)]
+        return list(dict.fromkeys(said))[1:]
 
     @property
     def number(self) -> str:
@@ -67,8 +69,7 @@ class EntryPart:
     def facts(self) -> list[str]:
         entry = self.entry
         said = [
-            gettext("skin holds, of 100; range %(range)s")
-            % {"range": numbers.chance_range(entry.low, entry.high)},
+            gettext("range %(range)s of 100") % {"range": numbers.chance_range(entry.low, entry.high)},
             numbers.bar(entry.bar_frac, entry.bar_provisional),
             levels.change_since(entry),
         ]
@@ -105,6 +106,11 @@ class EntryPart:
     @cached_property
     def course(self) -> course.Course | None:
         return course.course(self.row, self.entry)
+
+
+def _one_pink(entry: EntryShown) -> list[Reason]:
+    first = next((found for found in entry.reasons if found.code == "pink"), None)
+    return [found for found in entry.reasons if found.code != "pink" or found is first]
 
 
 def _change(p: float, change_frac: float, name: str, bar_frac: float) -> SafeString:

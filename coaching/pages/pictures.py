@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
@@ -104,17 +104,19 @@ def event_boxes(events: Iterable[EventShown]) -> tuple[timeline.EventBox, ...]:
 
 def axis(as_of: date, events: Iterable[EventShown]) -> Strip:
     """The header over the rows, for a wide and for a narrow page."""
-    return Strip(drawn(_axis(as_of, events, strips.DESK)), drawn(_axis(as_of, events, strips.PHONE)))
+    whole = event_boxes(events)
+    short = tuple(replace(box, name=box.name.split(" ")[0]) for box in whole)
+    return Strip(drawn(_axis(as_of, whole, strips.DESK)), drawn(_axis(as_of, short, strips.PHONE)))
 
 
-def _axis(as_of: date, events: Iterable[EventShown], size: strips.StripSize) -> str:
+def _axis(as_of: date, boxes: tuple[timeline.EventBox, ...], size: strips.StripSize) -> str:
     days = size.days(as_of)
     firsts = [days.first, *(d for d in days.all() if d.day == 1 and (d - days.first).days > 3)]
     title = gettext("Days from %(first)s to %(last)s, with the events") % {
         "first": dates.event_day(days.first), "last": dates.event_day(days.last),
     }  # fmt: skip
     months = tuple((d, dates.month(d)) for d in firsts)
-    return strips.draw_axis(strips.AxisData(as_of, title, months, event_boxes(events)), size)
+    return strips.draw_axis(strips.AxisData(as_of, title, months, boxes), size)
 
 
 def range_bar(entry: EntryShown) -> SafeString:

@@ -16,6 +16,7 @@ from coaching.wording.sentences import Sentence, joined
 
 QUIET = "on-course"
 DECIDE = ("out-of-reach", "act")
+LOUD = ("medical", "disagreement")
 
 
 @dataclass(frozen=True)
@@ -99,8 +100,8 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
     if entry is None:
         return _without_entry(row, top_slu)
     said = reason_line(row, entry)
-    wedge = actions.acts_on(entry.reasons[0], entry, row.as_of) if entry.reasons else None
-    quiet = entry.level == QUIET
+    quiet = _is_quiet(entry)
+    wedge = actions.acts_on(entry.reasons[0], entry, row.as_of) if entry.reasons and not quiet else None
     return Row(
         code=row.code,
         name=row.name,
@@ -118,9 +119,14 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
     )
 
 
+def _is_quiet(entry: EntryShown) -> bool:
+    """On course, and nothing that somebody should look at whatever the level."""
+    return entry.level == QUIET and not any(found.code in LOUD for found in entry.reasons[:1])
+
+
 def reason_line(row: AthleteShown, entry: EntryShown) -> Sentence:
     """The first reason; a medical word outranks it; what is not shared is said to be so."""
-    if entry.reasons:
+    if entry.reasons and not _is_quiet(entry):
         return reasons.reason(entry.reasons[0], entry, row.as_of)
     if row.medical in ("today", "emergency"):
         return Sentence(" ".join(verdicts.medical_advice(row.medical)[:1]))

@@ -46,8 +46,12 @@ class Case:
 
     @cached_property
     def entries(self) -> tuple[EntryFact, ...]:
-        """Entries that are not over and not withdrawn, by their first day."""
+        """Entries that are not over and not withdrawn, by their first day.
+
+        One that has begun is left out where the models look ahead only and gave it no number.
+        """
         live = [one for one in self.facts.entries if one.last_day >= self.as_of and one.status != "withdrawn"]
+        live = [one for one in live if one.first_day > self.as_of or one.event_id in self.numbers.entries]
         return tuple(sorted(live, key=lambda one: (one.first_day, one.event_id)))
 
     @property
@@ -66,13 +70,22 @@ class Case:
         return found
 
     def done(self, form: str) -> tuple[CareFact, ...]:
-        rows = [row for row in self.facts.care if row.status == "done" and row.form == form]
-        return tuple(row for row in rows if row.day <= self.as_of)
+        """Done care of that form up to today, in the order of the facts."""
+        return self._done_by_form.get(form, ())
 
+    @cached_property
     def planned(self) -> tuple[CareFact, ...]:
         """Planned care of today and later, by day."""
         rows = [row for row in self.facts.care if row.status == "planned" and row.day >= self.as_of]
         return tuple(sorted(rows, key=lambda row: (row.day, row.verb, row.form, row.part or "")))
+
+    @cached_property
+    def _done_by_form(self) -> dict[str, tuple[CareFact, ...]]:
+        found: dict[str, list[CareFact]] = {}
+        for row in self.facts.care:
+            if row.status == "done" and row.day <= self.as_of:
+                found.setdefault(row.form, []).append(row)
+        return {form: tuple(rows) for form, rows in found.items()}
 
     def agents_in_use(self) -> tuple[str, ...]:
         """Forms of drying agent done in the last three weeks, the longest carry-over."""
@@ -90,6 +103,3 @@ class Case:
             and (one.until is None or one.until >= day)
             for one in self.facts.signoffs
         )
-
-    def planned_again(self, form: str) -> bool:
-        return any(row.form == form for row in self.planned())

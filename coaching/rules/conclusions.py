@@ -82,7 +82,7 @@ class Step:
     form: str
     sites: tuple[str, ...]
     rule: str
-    caution: str  # code of the caution in the rulebook's own words
+    caution: str  # the rulebook's own words
     source: str
     if_: str | None = None
     how: str = ""

@@ -45,7 +45,7 @@ def signoff(case: Case, rule: FormRule | None, latest: date) -> Deadline:
 def _rules(case: Case, entry: EntryFact) -> list[FormRule]:
     """Agents that this athlete may have at all."""
     course = [COURSE_FORM] if case.kind == "damp" and air_change(case, entry).damper else []
-    names = dict.fromkeys([*(row.form for row in case.planned()), *case.agents_in_use(), *course])
+    names = dict.fromkeys([*(row.form for row in case.planned), *case.agents_in_use(), *course])
     rules = [case.book.forms[name] for name in names if case.book.is_agent(name)]
     return [rule for rule in rules if not _never(case, rule)]
 

@@ -45,7 +45,7 @@ def _allergy(case: Case, row: CareFact, rule: FormRule) -> bool:
 
 
 def _age(case: Case, row: CareFact, rule: FormRule) -> bool:
-    """Under the least age: never. A minor, or an age not known: guardian and medical sign-off, both in force."""
+    """Under the least age: never. A minor, or age not known: guardian and medical sign-off in force."""
     age = case.facts.age_years
     if age is not None and age < rule.minimum_age:
         return True

@@ -62,7 +62,7 @@ def hurt_by(site: str, kind: str) -> tuple[str, ...]:
 
 
 def bears_on(entry: EntryFact, episode: EpisodeFact) -> bool:
-    """Whether damage there stands in the way of the event, by the sites it needs and the holds it asks for."""
+    """Whether damage there stands in the way of an event, by the sites it needs and holds it asks for."""
     if entry.needs_sites and not any(near(episode.site, site) for site in entry.needs_sites):
         return False
     return not entry.styles or bool(set(entry.styles).intersection(hurt_by(episode.site, episode.kind)))

@@ -10,9 +10,12 @@ from coaching.rules.conclusions import Number, Reason
 from coaching.rules.holds import SITE_NOT_KNOWN
 from coaching.rules.levels import bar_of
 from coaching.rules.reasons_plan import plan_reasons
-from coaching.rules.reasons_state import state_reasons
+from coaching.rules.reasons_state import COUNTS_FRAC, state_reasons
 from coaching.rules.refusals import Verdict
 from coaching.rules.weighed import FIRST, ORDER, Question, Weighed, frac
+
+QUIET = frozenset({"air", "clash", "layoff", "shedding"})
+"""Circumstances worth a line only once they cost something, or the entry is off course for any reason."""
 
 
 def reasons(q: Question, judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
@@ -21,6 +24,8 @@ def reasons(q: Question, judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
     An entry that is not on course has at least one.
     """
     found = [*_medical(q), *state_reasons(q), *plan_reasons(q, judged)]
+    if q.level == "on-course":
+        found = [one for one in found if one.reason.code not in QUIET or one.effect_frac >= COUNTS_FRAC]
     if not found and q.level != "on-course":
         found = [_largest_part(q)]
     return tuple(one.reason for one in sorted(found, key=lambda one: one.sort_key))

@@ -41,7 +41,7 @@ def verdicts(case: Case) -> tuple[Verdict, ...]:
     """
     started: set[str] = set()
     found: list[Verdict] = []
-    for row in case.planned():
+    for row in case.planned:
         verdict = judge(case, row, first_use=row.form not in started and not case.done(row.form))
         if verdict.allowed:
             started.add(row.form)
@@ -59,7 +59,8 @@ def judge(case: Case, row: CareFact, first_use: bool) -> Verdict:
 
 def refused(case: Case, judged: tuple[Verdict, ...]) -> tuple[Refusal, ...]:
     """One refusal for each forbidden row and class."""
-    return tuple(_refusal(case, one, class_) for one in judged for class_ in one.classes)
+    without = {one.row.form: _without(case, one.row.form) for one in judged if one.classes}
+    return tuple(_refusal(without[one.row.form], one, class_) for one in judged for class_ in one.classes)
 
 
 def allowed_now(case: Case, form: str, sites: tuple[str, ...], day: date) -> bool:
@@ -72,6 +73,7 @@ def allowed_now(case: Case, form: str, sites: tuple[str, ...], day: date) -> boo
 
 
 def _refusal(case: Case, verdict: Verdict, class_: str) -> Refusal:
+    """`case` is the plan without the refused form, so that what stands in for it does not clash with it."""
     row, rule = verdict.row, verdict.rule
     name = rule.rule if rule else UNKNOWN_FORM
     hard = class_ in hardstops.HARD
@@ -89,12 +91,11 @@ def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> t
         offered = SOFTEN_INSTEAD
     elif class_ == "site" and rule.ingredient:
         offered = SITE_AGENT_INSTEAD
-    dropped = _without(case, row.form)
-    return tuple(form for form in offered if allowed_now(dropped, form, row.sites, row.day))
+    return tuple(form for form in offered if allowed_now(case, form, row.sites, row.day))
 
 
 def _without(case: Case, form: str) -> Case:
-    """The plan without a form: what stands in for it must not clash with it."""
+    """The same athlete with a plan that leaves a form out."""
     care = tuple(one for one in case.facts.care if one.status != "planned" or one.form != form)
     return replace(case, facts=replace(case.facts, care=care))
 
@@ -157,7 +158,7 @@ def _clashes(case: Case, row: CareFact, rule: FormRule) -> bool:
     if rule.ingredient and _second_agent(case, row, rule):
         return True
     return rule.verb == "even" and any(
-        other.verb == "soften" and other.day == row.day and _same_part(row, other) for other in case.planned()
+        other.verb == "soften" and other.day == row.day and _same_part(row, other) for other in case.planned
     )
 
 

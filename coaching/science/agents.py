@@ -81,10 +81,13 @@ def effect_frac(held: Floats, saturation: float) -> Floats:
 def washed_out(stage: Floats, dose: Floats, left: Floats, saturation: float) -> Floats:
     """Return a stage a day later where the dose no longer keeps it up: the effect itself decays.
 
-    Parameters: stage (any shape, 0-1); dose (0-1); left (share of the effect left after a day); saturation
-    (1). Returns: same shape, 0-1; unchanged where the dose keeps it up. Raises: nothing. Assumes: wash-out is
-    the time constant of the effect that people feel, not of what is stored. Source: judgement: read so, Goh
-    1990 and Cullen 1975 are met; tests/reference/test_agents_published.py.
+    Parameters: stage (any shape, 0-1); dose (0-1); left (share of the effect left after a day);
+        saturation (1).
+    Returns: same shape, 0-1; unchanged where the dose keeps it up.
+    Raises: nothing.
+    Assumes: wash-out is the time constant of the effect that people feel, not of what is stored.
+    Source: judgement: read so, Goh 1990 and Cullen 1975 are met;
+        tests/reference/test_agents_published.py.
     """
     floor = effect_frac(np.minimum(dose, stage), saturation)
     effect = floor + (effect_frac(stage, saturation) - floor) * left
@@ -94,10 +97,13 @@ def washed_out(stage: Floats, dose: Floats, left: Floats, saturation: float) -> 
 def take_up(uptake: Uptake, dose: Floats, rates: tuple[Floats, Floats], saturation: float) -> Uptake:
     """Carry an agent one day forward: two stages on, one off.
 
-    Parameters: uptake; dose (0-1 of full dose held through the day); rates (1/d of each stage on, share of
-    the effect left after a day off); saturation (1). Returns: Uptake. Raises: nothing. Assumes: the dose acts
-    evenly through the day (exact solution of the two stages). Source: assumption for the form; onset and
-    wash-out as their own rows say; tests/reference/test_agents_published.py.
+    Parameters: uptake; dose (0-1 of full dose held through the day); rates (1/d of each stage on, share
+        of the effect left after a day off); saturation (1).
+    Returns: Uptake.
+    Raises: nothing.
+    Assumes: the dose acts evenly through the day (exact solution of the two stages).
+    Source: assumption for the form; onset and wash-out as their own rows say;
+        tests/reference/test_agents_published.py.
     """
     rate, left = rates
     decay = np.exp(-rate)

@@ -1,19 +1,19 @@
-"""Healing of damage in two stages, given what was last seen and since when; usable taped is a time of its
-own.
+"""Healing of damage in two stages, given what was last seen and since when; usable taped is apart.
 
 Re-opening under load is not in this version: a look that finds it open again starts the first stage anew.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from coaching.science.filtering import ordered_sum
+from coaching.science.healing_looks import Seen, evidence, rebased, running, seen
 from coaching.science.healing_times import Stretch, deep_share, pace_factors, stretches
-from coaching.science.inputs import STAGES, Bools, Episodes, Floats
-from coaching.science.normal import cdf, quantile
+from coaching.science.inputs import Episodes, Floats
+from coaching.science.normal import quantile
 from coaching.science.outputs import Healing
 from coaching.science.quantities import Parameters
 
@@ -21,23 +21,6 @@ PACES = 5
 POINTS = 16
 LONGEST_D = 60
 QUANTILES = (0.1, 0.5, 0.8, 0.9)
-OPEN, CLOSING, RIMMED, THINNED, SOUND = range(len(STAGES))
-
-
-@dataclass(frozen=True)
-class Seen:
-    """What the last look says, (E,): which stage may still run, and days from the injury to look, stage and
-    origin.
-    """
-
-    open: Bools  # it opens, or was open
-    closing: Bools  # knitting, nobody pulled on it
-    closed: Bools  # closed, not yet sound
-    sound: Bools
-    thinned: Bools
-    looked_d: Floats
-    since_d: Floats
-    origin_d: Floats
 
 
 @dataclass(frozen=True)
@@ -49,96 +32,16 @@ class Slices:
     sound: Floats
 
 
-def seen(episodes: Episodes, origin: int) -> Seen:
-    """Return what is known of each episode on the origin.
-
-    Parameters: episodes; origin (column).
-    Returns: Seen.
-    Raises: nothing.
-    Assumes: a pull outranks the eye: what opens on a pull is open; what is knitting and does not open is
-        closed.
-    Source: judgement; tests/unit/test_healing.py.
-    """
-    pulled_open, pulled_shut = episodes.opens == 1, episodes.opens == 0
-    stage = episodes.stage
-    knitting = (stage == CLOSING) & ~pulled_open
-    closed = ((stage == RIMMED) | (stage == THINNED) | (knitting & pulled_shut)) & ~pulled_open
-    looked = np.maximum(np.minimum(episodes.looked, origin) - episodes.noticed, 0).astype(np.float64)
-    since = np.clip(episodes.stage_since - episodes.noticed, 0, None).astype(np.float64)
-    return Seen(
-        open=pulled_open | (stage == OPEN),
-        closing=knitting & ~pulled_shut,
-        closed=closed,
-        sound=(stage == SOUND) & ~pulled_open,
-        thinned=(stage == THINNED) & ~pulled_open,
-        looked_d=looked,
-        since_d=np.minimum(since, looked),
-        origin_d=(origin - episodes.noticed).astype(np.float64),
-    )
-
-
-def running(stretch: Stretch, after_d: Floats) -> Floats:
-    """Return the chance that a stretch still runs at a time after the injury.
-
-    Parameters: stretch (depth, pace, E); after_d (broadcastable, d).
-    Returns: 0-1, broadcast shape.
-    Raises: nothing.
-    Assumes: log-normal times.
-    Source: judgement (two log-normal stages); tests/reference/test_healing_ranges.py.
-    """
-    gone = after_d - stretch.from_d
-    z = np.log(np.where(gone > 0, gone, 1.0) / stretch.median_d) / stretch.log_sd
-    return np.where(gone > 0, cdf(-z), 1.0)
-
-
 def longer(stretch: Stretch) -> Stretch:
-    """Return a stretch with a last axis for days."""
+    """Return a stretch with a last axis for days.
+
+    Parameters: stretch (depth, pace, E).
+    Returns: Stretch, (depth, pace, E, 1).
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/unit/test_healing.py.
+    """
     return Stretch(stretch.from_d[..., None], stretch.median_d[..., None], stretch.log_sd[..., None])
-
-
-def rebased(s: Seen, closes: Stretch, grows: Stretch, p: Parameters) -> tuple[Stretch, Stretch]:
-    """Return both stages counted from the look that found the present stage, or found it running far too
-    long.
-
-    Parameters: s; closes, grows (depth, pace, E); p.
-    Returns: the two stages.
-    Raises: nothing.
-    Assumes: found closing, about half of the first stage is left; found thinned, a little over half of the
-        second;
-        a stage that outlasts its table by far is no longer told by it: half a stage is left, widely spread.
-    Source: judgement; tests/unit/test_healing.py.
-    """
-    left = np.where(s.closing, p["healing_closing_left_share"], 1.0)
-    first = Stretch(np.where(s.closing, s.since_d, closes.from_d), closes.median_d * left, closes.log_sd)
-    rest = np.where(s.thinned, p["healing_thinned_left_share"], 1.0)
-    second = Stretch(np.where(s.closed, s.since_d, grows.from_d), grows.median_d * rest, grows.log_sd)
-    return outlasted(first, s.open | s.closing, s, p), outlasted(second, s.closed, s, p)
-
-
-def outlasted(stage: Stretch, runs: Bools, s: Seen, p: Parameters) -> Stretch:
-    """Return the stage begun anew at the last look where it has outlasted its table."""
-    late = runs & (s.looked_d - stage.from_d > p["healing_outlasted_factor"] * stage.median_d)
-    return Stretch(
-        np.where(late, s.looked_d, stage.from_d),
-        np.where(late, p["healing_closing_left_share"] * stage.median_d, stage.median_d),
-        np.where(late, p["healing_outlasted_log_sd"], stage.log_sd),
-    )
-
-
-def evidence(s: Seen, closes: Stretch, grows: Stretch) -> Floats:
-    """Return how likely the last look is for each depth and pace.
-
-    Parameters: s; closes, grows (depth, pace, E; as from the injury).
-    Returns: (depth, pace, E), relative.
-    Raises: nothing.
-    Assumes: a look that found it sound says nothing more.
-    Source: Bayes' rule; tests/property/test_healing_order.py.
-    """
-    still = running(closes, s.looked_d)
-    second = Stretch(s.since_d + grows.from_d, grows.median_d, grows.log_sd)
-    shut = (1.0 - running(closes, s.since_d + 0.5)) * running(second, s.looked_d)
-    told = np.where(s.open | s.closing, still, np.where(s.closed, shut, 1.0))
-    return np.maximum(told, 1e-200)
 
 
 def given(still: Floats, at_look: Floats) -> Floats:
@@ -177,6 +80,24 @@ def chances(s: Seen, stages: tuple[Stretch, Stretch, Stretch], days: Floats) -> 
     return Slices(np.maximum(closed, held), held, sound)
 
 
+def from_look(s: Seen, stages: tuple[Stretch, Stretch, Stretch], days: Floats, p: Parameters) -> Slices:
+    """Return the chances by depth and pace, found closing never further off than found open on the same day.
+
+    Parameters: s; stages (closes, grows, usable as from the injury); days (E, H) from the injury; p.
+    Returns: Slices with arrays (depth, pace, E, H).
+    Raises: nothing.
+    Assumes: knitting is a step forward.
+    Source: judgement; tests/unit/test_healing.py.
+    """
+    closes, grows, usable = stages
+    told = chances(s, (*rebased(s, closes, grows, p), usable), days)
+    if not s.closing.any():
+        return told
+    as_open = replace(s, open=s.open | s.closing, closing=np.zeros_like(s.closing))
+    least = chances(as_open, (*rebased(as_open, closes, grows, p), usable), days)
+    return Slices(*(np.maximum(a, b) for a, b in zip(vars(told).values(), vars(least).values(), strict=True)))
+
+
 def summed(first: Stretch, second: Stretch, at_look: Floats, days: Floats) -> Floats:
     """Return the chance that both stages are over, the first given that it ran at the last look.
 
@@ -200,19 +121,16 @@ def slices(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) ->
 
     Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p.
     Returns: Slices, (PACES, E, H), day 0 the origin.
-    Raises: ValueError for a horizon below one day.
+    Raises: nothing.
     Assumes: pace is one for an athlete; its prior is log-normal.
     Source: judgement; working ranges are common practice, no source; tests/reference/test_healing_ranges.py.
     """
-    if horizon_days < 1:
-        raise ValueError("horizon_days must be at least 1")
     s = seen(episodes, origin)
     closes, grows, usable = stretches(episodes, pace_factors(PACES, p), p)
-    first, second = rebased(s, closes, grows, p)
     deep = deep_share(episodes, p)
     weight = np.stack([1.0 - deep, deep])[:, None] * evidence(s, closes, grows)
     days = s.origin_d[:, None] + np.arange(horizon_days)
-    by_depth = chances(s, (first, second, usable), days)
+    by_depth = from_look(s, (closes, grows, usable), days, p)
     pace_weight = weight[0] + weight[1]
     depth = (weight / pace_weight)[..., None]
     parts = share_of_fifths(pace_weight / ordered_sum(pace_weight))
@@ -253,6 +171,8 @@ def healing(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -
     Assumes: as `slices`.
     Source: judgement; working ranges are common practice, no source; tests/reference/test_healing_ranges.py.
     """
+    if horizon_days < 1:
+        raise ValueError("horizon_days must be at least 1")
     long = slices(episodes, origin, max(horizon_days, LONGEST_D + 1), p)
     closed, usable, sound = (ordered_sum(c) / PACES for c in (long.closed, long.usable, long.sound))
     head = slice(0, horizon_days)

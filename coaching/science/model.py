@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coaching.science import entries as entry_math
 from coaching.science import healing as healing_math
 from coaching.science import skin
+from coaching.science.entries import entry_chance
+from coaching.science.entry_case import case
 from coaching.science.inputs import Course, Episodes, Floats, Targets
 from coaching.science.nodes import node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
@@ -96,8 +97,8 @@ class Model:
         """
         p, known = self.parameters, self._state(course, state)
         healed = self._slices(course, episodes)
-        c = entry_math.case(course, known, self._panel(course, known, episodes), healed, targets, p)
-        return entry_math.entry_chance(c, healed)
+        c = case(course, known, self._panel(course, known, episodes), healed, targets, p)
+        return entry_chance(c, healed)
 
     def _state(self, course: Course, state: State | None) -> State:
         return skin.follow(course, self.parameters) if state is None else state
@@ -107,7 +108,7 @@ class Model:
 
     def _panel(self, course: Course, state: State, episodes: Episodes) -> Panel:
         panel = state.panel(self.parameters)
-        return panel.with_means(shift_pt=shift_nodes(course, panel, episodes, self.parameters))
+        return panel.with_means(shift_logit=shift_nodes(course, panel, episodes, self.parameters))
 
 
 def daily_chance(panel: Panel, damage: Floats, p: Parameters) -> Chance:

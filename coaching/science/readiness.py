@@ -19,7 +19,7 @@ from coaching.science.quantities import Parameters
 from coaching.science.reserve import ReserveTrack
 
 SHIFT_EDGES_SD = np.linspace(-3.25, 3.25, 14)
-"""Cells of the personal shift of the reserve that is enough, in prior sds."""
+"""Cells of the personal shift of the odds, in prior sds."""
 
 
 @dataclass(frozen=True)
@@ -34,12 +34,12 @@ class Panel:
     dampness_noise_var: Floats
     hardness_pt: Floats
     hardness_var: Floats
-    shift_pt: Floats  # (COUNT, R) personal shift of the reserve that is enough, at each node
+    shift_logit: Floats  # (COUNT, R) personal shift of the odds at each node
 
     def rows(self, rows: slice) -> Panel:
         """The same panel for some rows."""
-        kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_pt"}
-        return Panel(shift_pt=self.shift_pt[:, rows], **kept)
+        kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_logit"}
+        return Panel(shift_logit=self.shift_logit[:, rows], **kept)
 
     def with_means(self, **means: Floats) -> Panel:
         """The same spread around other means."""
@@ -75,7 +75,7 @@ def widened(track: ReserveTrack | DampnessTrack, origin: int, p: Parameters) -> 
     return known, noise
 
 
-def too_damp_or_dry(panel: Panel, z: float, p: Parameters) -> Floats:
+def suitable_dampness(panel: Panel, z: float, p: Parameters) -> Floats:
     """Return the chance of suitable dampness at one node.
 
     Parameters: panel; z (score of dampness at the node); p.
@@ -104,68 +104,98 @@ def soft_enough(panel: Panel, p: Parameters) -> Floats:
     return cdf((p["too_hard_pt"] - panel.hardness_pt) / sd)
 
 
-def enough_reserve(panel: Panel, node: int, p: Parameters) -> Floats:
+def enough_reserve(panel: Panel, z: float, p: Parameters) -> Floats:
     """Return the chance of enough reserve at one node.
 
-    Parameters: panel; node (index); p.
+    Parameters: panel; z (score of reserve at the node); p.
     Returns: (R, D), 0-1.
     Raises: nothing.
     Assumes: day-to-day noise is normal and is integrated out.
     Source: assumption; tests/property/test_load_monotone.py.
     """
     noise_sd = np.sqrt(panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
-    level = panel.reserve_pt + NODES.reserve_z[node] * np.sqrt(panel.reserve_known_var)
-    return cdf((level - p["enough_reserve_pt"] - panel.shift_pt[node][:, None]) / noise_sd)
+    known_sd = np.sqrt(panel.reserve_known_var + p.spread("enough_reserve_pt") ** 2)
+    return cdf((panel.reserve_pt + z * known_sd - p["enough_reserve_pt"]) / noise_sd)
+
+
+def shifted(chance: Floats, shift_logit: Floats) -> Floats:
+    """Return a chance moved by a personal shift of its odds.
+
+    Parameters: chance (any shape, 0-1); shift_logit (broadcastable).
+    Returns: same shape, 0-1.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: definition of log odds; tests/unit/test_readiness.py.
+    """
+    odds = np.exp(shift_logit)
+    return chance * odds / (1.0 - chance + chance * odds)
 
 
 def at_nodes(panel: Panel, damage: Floats | None, p: Parameters) -> Floats:
     """Return the chance that skin does not limit a session, at every node.
 
-    Parameters: panel; damage (PACES, R, D), 0-1, factor of damage by fifth of pace, or None to leave it out;
-        p.
+    Parameters: panel; damage (PACES, R, D), 0-1, factor of damage by fifth of pace, or None to leave it out; p.
     Returns: (COUNT, R, D), 0-1.
     Raises: nothing.
-    Assumes: the four conditions are independent given the node.
+    Assumes: the conditions are independent given the node; one personal shift of the odds covers what they miss.
     Source: assumption; tests/unit/test_readiness.py.
     """
     soft = soft_enough(panel, p)
     result = np.empty((NODES.reserve_z.shape[0], *panel.reserve_pt.shape))
     for node in range(result.shape[0]):
-        chance = enough_reserve(panel, node, p) * too_damp_or_dry(panel, NODES.dampness_z[node], p) * soft
+        suits = suitable_dampness(panel, NODES.dampness_z[node], p)
+        chance = enough_reserve(panel, NODES.reserve_z[node], p) * suits * soft
+        chance = shifted(chance, panel.shift_logit[node][:, None])
         result[node] = chance if damage is None else chance * damage[NODES.pace_fifth[node]]
     return result
 
 
 def shift_nodes(course: Course, panel: Panel, episodes: Episodes, p: Parameters) -> Floats:
-    """Return the personal shift of the reserve that is enough at every node, learned from the athlete's own
-    answers.
+    """Return the personal shift of the odds at every node, learned from the athlete's own answers.
 
-    Parameters: course; panel (rows are the athletes, days the course; its own shift is not read); episodes;
-        p.
-    Returns: (COUNT, N) pt; the prior where there is no answer.
+    Parameters: course; panel (rows are the athletes, days the course; its own shift is not read); episodes; p.
+    Returns: (COUNT, N), log odds; the prior where there is no answer.
     Raises: nothing.
-    Assumes: answers of days with damage open say nothing of the reserve; a small share of answers are slips.
+    Assumes: answers of days with damage open say nothing of the rest; a small share of answers are slips.
     Source: Bayes' rule on a grid of cells; tests/property/test_answers.py.
     """
-    width = p.spread("enough_reserve_pt")
-    edges = SHIFT_EDGES_SD * width
+    edges = SHIFT_EDGES_SD * p.spread("personal_shift_logit")
     middles = 0.5 * (edges[1:] + edges[:-1])
     prior = np.diff(cdf(SHIFT_EDGES_SD))
     answer = usable_answers(course, episodes)
-    sd = np.sqrt(panel.reserve_known_var + panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
-    rest = too_damp_or_dry(panel, 0.0, p) * soft_enough(panel, p)
+    expected = expected_chance(panel, p)
+    slip = p["answer_slip_frac"]
     log_weight = np.empty((middles.shape[0], course.athletes))
     for cell, shift in enumerate(middles):
-        fine = cdf((panel.reserve_pt - p["enough_reserve_pt"] - shift) / sd) * rest
-        fine = p["answer_slip_frac"] + (1.0 - 2.0 * p["answer_slip_frac"]) * fine
+        fine = slip + (1.0 - 2.0 * slip) * shifted(expected, shift)
         told = np.where(np.isnan(answer), 0.0, np.log(np.where(answer > 0.5, 1.0 - fine, fine)))
         log_weight[cell] = np.log(prior[cell]) + ordered_sum(np.ascontiguousarray(told.T))
     weight = np.exp(log_weight - log_weight.max(axis=0))
     return cell_quantiles(weight / ordered_sum(weight), edges, NODES.shift_u)
 
 
+def expected_chance(panel: Panel, p: Parameters) -> Floats:
+    """Return the chance of a day before any personal shift, everything not known integrated out.
+
+    Parameters: panel; p.
+    Returns: (R, D), 0-1.
+    Raises: nothing.
+    Assumes: the conditions are independent.
+    Source: as `at_nodes`, in closed form; tests/unit/test_readiness.py.
+    """
+    spread = panel.reserve_known_var + panel.reserve_noise_var + p.spread("enough_reserve_pt") ** 2
+    enough = cdf(
+        (panel.reserve_pt - p["enough_reserve_pt"]) / np.sqrt(spread + p["session_reserve_sd_pt"] ** 2)
+    )
+    noise = panel.dampness_known_var + panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2
+    upper = np.sqrt(noise + p.spread("too_damp_pt") ** 2)
+    suits = cdf((p["too_damp_pt"] - panel.dampness_pt) / upper)
+    suits = suits - cdf((p["too_dry_pt"] - panel.dampness_pt) / np.sqrt(noise))
+    return enough * np.maximum(suits, 0.0) * soft_enough(panel, p)
+
+
 def usable_answers(course: Course, episodes: Episodes) -> Floats:
-    """Return the answers up to the origin that speak of the reserve: no damage was unsound that day.
+    """Return the answers up to the origin that speak of the whole skin: no damage was unsound that day.
 
     Parameters: course; episodes.
     Returns: (N, T), 1 limited, 0 not, NaN not known or not used.
@@ -234,7 +264,7 @@ def tracks_panel(
         dampness_noise_var=rows_first(dampness_noise),
         hardness_pt=rows_first(hardness.mean_pt),
         hardness_var=rows_first(hardness.var),
-        shift_pt=shift,
+        shift_logit=shift,
     )
 
 

@@ -28,5 +28,5 @@ def demo_logins() -> tuple[Login, ...]:
 
 
 def add_login(person_code: str, username: str, password: str) -> None:
-    """A login for a person. Raises NotFound for a code that nobody has and BadInput for a bad password or a taken name."""
+    """A login for a person. Raises NotFound for an unknown code, BadInput for a bad password or taken name."""
     logins.add(person_code, username, password)

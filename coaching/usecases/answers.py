@@ -37,8 +37,8 @@ class CheckInAnswers:
     sting: int | None = None
     pull_pain: int | None = None
     agent_used: bool | None = None
-    marks: tuple[tuple[str, str], ...] = ()
-    red_flags: tuple[str, ...] = ()
+    marks: tuple[tuple[str, str], ...] | None = None  # empty: said to be none
+    red_flags: tuple[str, ...] | None = None  # empty: said to be none
     seconds: float | None = None
     note: str = ""
     new_damage: tuple[NewDamage, ...] = ()

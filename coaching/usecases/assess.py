@@ -77,7 +77,7 @@ def _athlete(c: AthleteConclusion) -> dict[str, Any]:
 
 
 def _present(value: object, keys: Sequence[str], keep: int = 0) -> dict[str, Any]:
-    """The named parts that are known, plus the first `keep + 1` whether known or not; `if_` and `class_` lose their dash."""
+    """The named parts that are known, and the first `keep + 1` in any case; `if_` and `class_` lose their dash."""
     found = _rounded(plain(value))
     return {key.rstrip("_"): found[key] for n, key in enumerate(keys) if found[key] is not None or 0 < keep >= n}
 

@@ -1,4 +1,4 @@
-"""From facts to conclusions for a batch of athletes on one local day: arrays, models, rules. It stores nothing but bars."""
+"""From facts to conclusions for a batch of athletes on one local day. It stores nothing but bars."""
 
 from __future__ import annotations
 

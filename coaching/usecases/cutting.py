@@ -1,4 +1,4 @@
-"""Cut conclusions to the classes of data that are shared with the viewer. What is not shared leaves no trace of itself."""
+"""Cut conclusions to the classes of data that are shared with the viewer. What is not shared leaves no trace."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def cut(shown: AthleteShown, viewer: Viewer, athlete_id: int) -> AthleteShown:
     return replace(
         shown,
         today=shown.today if "damage" in shared else Today(shown.today.may_climb),
-        entries=tuple(_entry(entry, shared) for entry in shown.entries),
+        entries=tuple(_entry(entry, shared, open_causes) for entry in shown.entries),
         limits=shown.limits if "damage" in shared else (),
         steps=shown.steps if {"damage", "checkins"} <= shared else (),
         refused=tuple(_refusal(r, open_causes) for r in shown.refused) if "checkins" in shared else (),
@@ -52,10 +52,10 @@ def _open_causes(viewer: Viewer, athlete_id: int) -> bool:
     )
 
 
-def _entry(entry: EntryShown, shared: frozenset[str]) -> EntryShown:
+def _entry(entry: EntryShown, shared: frozenset[str], open_causes: bool) -> EntryShown:
     return replace(
         entry,
-        reasons=tuple(_reason(r, shared) for r in entry.reasons if reason_class(r.code) in shared),
+        reasons=tuple(_reason(r, shared, open_causes) for r in entry.reasons if reason_class(r.code) in shared),
         deadlines=tuple(_deadline(d, shared) for d in entry.deadlines if deadline_class(d.kind) in shared),
         parts=entry.parts if "checkins" in shared else {},
         episode_parts=entry.episode_parts if "damage" in shared else {},
@@ -63,8 +63,15 @@ def _entry(entry: EntryShown, shared: frozenset[str]) -> EntryShown:
     )
 
 
-def _reason(reason: Reason, shared: frozenset[str]) -> Reason:
-    return reason if "damage" in shared else replace(reason, site=None)
+def _reason(reason: Reason, shared: frozenset[str], open_causes: bool) -> Reason:
+    """Without damage no site; without check-ins no numbers, which repeat answers; a closed cause is only "medical"."""
+    if "damage" not in shared:
+        reason = replace(reason, site=None)
+    if "checkins" not in shared:
+        return replace(reason, numbers={})
+    if not open_causes and reason.numbers.get("class") in CLOSED_CLASSES:
+        return replace(reason, numbers={**reason.numbers, "class": "medical"})
+    return reason
 
 
 def _deadline(deadline: Deadline, shared: frozenset[str]) -> Deadline:

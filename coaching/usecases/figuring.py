@@ -1,4 +1,4 @@
-"""Run the models over a batch and hand each athlete's share to the rules: arrays in, one frozen value an athlete out."""
+"""Run the models over a batch and hand each athlete's share to the rules: arrays in, frozen values out."""
 
 from __future__ import annotations
 

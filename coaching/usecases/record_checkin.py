@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
+from django.utils.translation import gettext
 
 from athletes.records import access, queries, writes
 from athletes.records.errors import BadInput
@@ -44,9 +45,9 @@ def record_checkin(
 
 def _check_day(day: date, today: date) -> None:
     if day > today:
-        raise BadInput("local_date", f"{day} is still to come; today is {today}", day)
+        raise BadInput("local_date", gettext("The day is still to come."), day)
     if day < today - timedelta(days=LATE_DAYS):
-        raise BadInput("local_date", f"{day} is more than {LATE_DAYS} days ago", day)
+        raise BadInput("local_date", gettext("The day is too long ago to be answered now."), day)
 
 
 def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetime) -> bool:

@@ -71,6 +71,13 @@ ANSWERS = {
 }
 """Which deadlines answer a reason, the most telling first; at most two are said."""
 
+AGENT_ANSWERS = {
+    "timing": ("agent-first-use",),
+    "skin-kind": ("agent-stop", "soften-start"),
+    "age": ("medical-signoff",),
+}
+"""A refused agent is answered by what its refusal asks for, not by the dates of a course that may not be."""
+
 TODAY = frozenset({"medical", "silence"})
 """Reasons whose answer is always today's."""
 
@@ -82,14 +89,23 @@ def action(found: Reason, scene: Scene) -> Sentence:
     """What to do and by when; a dated reason without a deadline of its own gets "Settle it by"."""
     if scene.out_of_reach and (entry := scene.next_of("entry")):
         return sentence(gettext("Name the stand-in by %(day)s."), day=bold(when_due(entry, scene.as_of)))
-    steps = [
-        step for kind in ANSWERS.get(found.code, ()) if (step := scene.next_of(kind, found.site)) is not None
-    ]
+    steps = _steps(found, scene)
     if steps:
-        return _first_two(steps[:2], scene.as_of)
+        return _all(steps, scene.as_of)
     if found.date is None:
         return Sentence("")
+    if found.date <= scene.as_of:
+        return sentence(gettext("Decide %(day)s."), day=bold(gettext("today")))
     return sentence(gettext("Settle it by %(day)s."), day=bold(day(found.date, scene.as_of)))
+
+
+def _steps(found: Reason, scene: Scene) -> list[Deadline]:
+    """At most two undone deadlines that answer the reason, the earlier first."""
+    kinds = ANSWERS.get(found.code, ())
+    if found.code == "agent":
+        kinds = AGENT_ANSWERS.get(str(found.numbers.get("class")), kinds)
+    steps = [step for kind in kinds if (step := scene.next_of(kind, found.site)) is not None]
+    return sorted(steps[:2], key=lambda step: step.latest)
 
 
 def acts_on(found: Reason, entry: EntryShown, as_of: date) -> date | None:
@@ -101,11 +117,10 @@ def acts_on(found: Reason, entry: EntryShown, as_of: date) -> date | None:
     scene = Scene(as_of, entry)
     if scene.out_of_reach and (close := scene.next_of("entry")):
         return close.latest
-    steps = (scene.next_of(kind, found.site) for kind in ANSWERS.get(found.code, ()))
-    return next((step.latest for step in steps if step), found.date)
+    return next((step.latest for step in _steps(found, scene)), found.date)
 
 
-def _first_two(steps: list[Deadline], as_of: date) -> Sentence:
+def _all(steps: list[Deadline], as_of: date) -> Sentence:
     """Only the first date is bold: one sentence, one date to act on."""
     first = DO[steps[0].kind] % {"day": bold(when_due(steps[0], as_of))}
     rest = [DO[step.kind] % {"day": when_due(step, as_of)} for step in steps[1:]]

@@ -29,15 +29,17 @@ KINDS = {
     "medical-signoff": _("sign-off by the medical person"),
     "entry": _("entry changes close"),
 }
+SAYS_ITS_FORM = frozenset({"taped-try", "rehearsal-start", "look"})
+"""Kinds whose own name says what is done."""
+
 STATES = {"open": _("open"), "due": _("due"), "done": _("done"), "missed": _("missed")}
 
 
 def what(deadline: Deadline) -> str:
     """ "last use of the agent: methenamine spray", "look: right middle, tip crease"."""
     name = str(KINDS[deadline.kind])
-    about = ", ".join(
-        filter(None, (deadline.form and form(deadline.form), deadline.site and site(deadline.site)))
-    )
+    named = form(deadline.form) if deadline.form and deadline.kind not in SAYS_ITS_FORM else ""
+    about = ", ".join(filter(None, (named, site(deadline.site) if deadline.site else "")))
     return gettext("%(what)s: %(about)s") % {"what": name, "about": about} if about else name
 
 

@@ -27,15 +27,16 @@ FALLBACKS = {
 
 def fallback(found: Fallback, as_of: date) -> Sentence:
     """ "name a stand-in: by Thu 18, 18:00". A cost without words is left out rather than shown as a code."""
-    costs = [said for key, value in found.cost.items() if (said := _cost(key, value, as_of))]
+    costs = [said for key, value in found.cost.items() if (said := _cost(found.code, key, value, as_of))]
     name = FALLBACKS[found.code]
     if not costs:
         return sentence("%(name)s", name=name)
     return sentence(gettext("%(name)s: %(cost)s"), name=name, cost=", ".join(costs))
 
 
-def _cost(key: str, value: Number, as_of: date) -> str:
-    known = _COSTS.get(key)
+def _cost(code: str, key: str, value: Number, as_of: date) -> str:
+    """The cost in words; that a withdrawal costs the event's own days goes without saying."""
+    known = None if code == "withdraw" else _COSTS.get(key)
     return known(value, as_of) if known and value is not None else ""
 
 
@@ -46,7 +47,7 @@ def _by(value: Number, as_of: date) -> str:
 
 
 def _chance(value: Number, as_of: date) -> str:
-    return gettext("skin holds: about %(n)s in 100") % {"n": in_100(float(str(value)), 5)}
+    return gettext("skin holds: %(n)s in 100") % {"n": in_100(float(str(value)), 5)}
 
 
 def _gain(value: Number, as_of: date) -> str:
@@ -54,7 +55,7 @@ def _gain(value: Number, as_of: date) -> str:
 
 
 def _usable(value: Number, as_of: date) -> str:
-    return gettext("usable taped by then: about %(n)s in 100") % {"n": in_100(float(str(value)), 5)}
+    return gettext("usable taped by then: %(n)s in 100") % {"n": in_100(float(str(value)), 5)}
 
 
 def _days(value: Number, as_of: date) -> str:

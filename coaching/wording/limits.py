@@ -10,13 +10,13 @@ from coaching.rules.conclusions import Limit
 from coaching.wording.care import SURFACES
 from coaching.wording.conditions import condition
 from coaching.wording.dates import day
-from coaching.wording.sentences import Sentence, bold, sentence
+from coaching.wording.sentences import Sentence, bold, capital, sentence
 
 
 def limit(found: Limit, as_of: date) -> Sentence:
     """ "Thu 18: no rougher than wood, at most 30 min, at most 10 hard tries, if the look ... ." """
     said = "; ".join(what_is_allowed(found))
-    values = {"day": bold(day(found.date, as_of)), "limit": said}
+    values = {"day": bold(capital(day(found.date, as_of))), "limit": said}
     if found.if_:
         return sentence(
             gettext("%(day)s: %(limit)s, only if %(condition)s."),

@@ -15,13 +15,12 @@ from coaching.wording.sites import site
 
 PARTS = {
     "reserve": _("reserve today, against the usual"),
-    "dampness": _("dampness, against mild"),
-    "hardness": _("hardness, against the usual"),
-    "load": _("planned load, against the usual week"),
-    "agent": _("drying agent in force"),
-    "damage": _("open damage"),
-    "air": _("air at the event, against home"),
-    "silence": _("days without an answer"),
+    "load": _("load as planned, against the usual week"),
+    "dampness": _("damper than suits"),
+    "dryness": _("drier than suits"),
+    "glassy": _("harder than suits"),
+    "agent": _("drying agents, done and planned"),
+    "air": _("air at the event, against mild air"),
 }
 
 

@@ -11,7 +11,7 @@ from coaching.rules.conclusions import Reason
 from coaching.wording.actions import Scene
 from coaching.wording.care import MARKS, form
 from coaching.wording.dates import days_count, weekday
-from coaching.wording.deadlines import KINDS
+from coaching.wording.deadlines import KINDS, SAYS_ITS_FORM
 from coaching.wording.refusals import CLASSES_SHORT
 from coaching.wording.seen_skin import number, where
 from coaching.wording.sentences import capital
@@ -96,7 +96,7 @@ def deadline(found: Reason, scene: Scene) -> str:
     kind = str(found.numbers.get("kind") or "")
     what = str(KINDS.get(kind, gettext("a step")))
     name = found.numbers.get("form")
-    if isinstance(name, str):
+    if isinstance(name, str) and kind not in SAYS_ITS_FORM:
         what = gettext("%(what)s: %(about)s") % {"what": what, "about": form(name)}
     if found.numbers.get("state") == "missed":
         return gettext("Missed: %(what)s.") % {"what": what}

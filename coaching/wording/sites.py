@@ -7,8 +7,6 @@ from collections.abc import Iterable
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
-from coaching.wording.sentences import series
-
 HANDS = {"L": _("left"), "R": _("right")}
 DIGITS = {
     "thumb": _("thumb"),
@@ -70,8 +68,8 @@ def zone(code: str) -> str:
 
 
 def site_list(codes: Iterable[str]) -> str:
-    """Several places as one phrase, each named once."""
-    return series(site(code) for code in dict.fromkeys(codes))
+    """Several places, each named once; set apart by semicolons, because their names hold commas."""
+    return "; ".join(site(code) for code in dict.fromkeys(codes))
 
 
 def all_names(codes: Iterable[str]) -> dict[str, str]:

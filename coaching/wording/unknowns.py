@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from coaching.usecases.shown import AthleteShown, DamageShown
 from coaching.wording.dates import days_ahead, span, weekday
 from coaching.wording.sentences import series
-from coaching.wording.sites import site
+from coaching.wording.sites import site_list
 
 CLASSES = {
     "checkins": _("check-ins"),
@@ -46,7 +46,7 @@ def _damage_gaps(row: AthleteShown) -> str:
     unasked = [d for d in damage if d.looked_on is None or d.pain is None or d.opens_on_pull is None]
     if not unasked:
         return ""
-    places = series(site(d.site) for d in unasked)
+    places = site_list(d.site for d in unasked)
     return gettext("No look, or no pain answer on a pull: %(places)s.") % {"places": places}
 
 

@@ -14,6 +14,7 @@ from coaching.wording import (
     deadlines,
     fallbacks,
     levels,
+    parts,
     people,
     reasons,
     refusals,
@@ -33,6 +34,7 @@ DEADLINES = {
 STATES = {"open", "due", "done", "missed"}
 FALLBACKS = {"protect", "lighter-event", "fewer-days", "later-arrival", "stand-in", "withdraw", "medical"}
 REFUSALS = {"allergy", "age", "open-skin", "medical", "timing", "skin-kind", "site", "clash"}
+PARTS = {"reserve", "load", "dampness", "dryness", "glassy", "agent", "air"}  # of the readiness models
 RATED = {"reserve", "dampness", "hardness", "sting", "pull_pain"}
 ALL_FORMS = {form for forms in choices.FORMS.values() for form in forms}
 
@@ -52,6 +54,7 @@ ALL_FORMS = {form for forms in choices.FORMS.values() for form in forms}
         (DEADLINES, actions.DO),
         (STATES, deadlines.STATES),
         (FALLBACKS, fallbacks.FALLBACKS),
+        (PARTS, parts.PARTS),
         (REFUSALS, refusals.CLASSES),
         (REFUSALS, refusals.CLASSES_SHORT),
         (set(choices.VERBS), care.VERBS),

@@ -1,4 +1,6 @@
-"""Every entry of the rulebook is whole: source, caution, known words, known forms; a broken one is refused by name."""
+"""Every entry of the rulebook is whole: source, caution, known words, known forms; a broken one is refused by
+name.
+"""
 
 from __future__ import annotations
 

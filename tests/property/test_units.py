@@ -20,7 +20,9 @@ def test_scaling_the_unit_of_load(c: float) -> None:
     scaled = replace(course, load_done_slu=c * course.load_done_slu, load_plan_slu=c * course.load_plan_slu)
     q = P.changed(reserve_wear_pt_per_slu=P["reserve_wear_pt_per_slu"] / c, **{n: c * P[n] for n in LOADS})
     plain, other = (Model("test", p).chance(x, unhurt()) for p, x in ((P, course), (q, scaled)))
-    assert np.allclose(plain.p, other.p, atol=1e-9) and np.allclose(plain.low, other.low, atol=1e-9)  # rounding
+    assert np.allclose(plain.p, other.p, atol=1e-9) and np.allclose(
+        plain.low, other.low, atol=1e-9
+    )  # rounding
 
 
 @pytest.mark.parametrize("c", [1e-3, 60.0, 1e6])

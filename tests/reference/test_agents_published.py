@@ -15,7 +15,9 @@ TOLD_PT = P["dampness_report_sd_pt"]
 """An effect is felt where it moves the rating by more than its own scatter; judgement."""
 
 
-def effect_pt(ingredient: str, dose: float, washout_factor: float = 1.0, size_pt: float | None = None) -> np.ndarray:
+def effect_pt(
+    ingredient: str, dose: float, washout_factor: float = 1.0, size_pt: float | None = None
+) -> np.ndarray:
     """Four weeks of daily use, then eight without; drop of the dampness rating on each morning."""
     k = INGREDIENTS.index(ingredient)
     course = np.zeros((1, COURSE_D + 56, len(INGREDIENTS)))
@@ -57,12 +59,13 @@ def test_about_a_third_keep_relief_from_methenamine_one_to_three_weeks() -> None
 
 @pytest.mark.parametrize("ingredient", INGREDIENTS)
 def test_half_of_the_full_effect_at_the_stated_onset(ingredient: str) -> None:
-    """Definition of onset: full dose gives half of the full effect after so many days; exact on whole days.
-    """
+    """Definition of onset: full dose gives half of the full effect after so many days."""
     days = round(P[f"onset_{ingredient}_d"])
     p = P.changed(**{f"onset_{ingredient}_d": float(days)})
     course = np.ones((1, days + 1, len(INGREDIENTS)))
-    assert effect_course(course, 1.0, p)[days, INGREDIENTS.index(ingredient), 0] == pytest.approx(0.5, abs=1e-9)
+    assert effect_course(course, 1.0, p)[days, INGREDIENTS.index(ingredient), 0] == pytest.approx(
+        0.5, abs=1e-9
+    )
 
 
 def test_each_ingredient_has_its_own_prior() -> None:
@@ -75,8 +78,7 @@ def test_each_ingredient_has_its_own_prior() -> None:
 
 
 def test_two_equal_stages_reach_what_the_gamma_law_says() -> None:
-    """The second of two equal stages follows the Erlang-2 distribution function (scipy.stats.gamma, shape 2).
-    """
+    """The second of two equal stages follows the Erlang-2 law (scipy.stats.gamma, shape 2)."""
     from scipy.stats import gamma
 
     k = P["agent_saturation"]

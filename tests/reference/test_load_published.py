@@ -5,7 +5,7 @@ import pytest
 
 from coaching.science.load import monotony, observed_mean, seven_day_sum
 
-# Worked weeks: mean and sample SD run through two general libraries (NumPy and pandas); four printed decimals.
+# Worked weeks: mean and sample SD run through two general libraries (NumPy, pandas); four decimals.
 WEEKS = [
     ([0, 420, 180, 480, 0, 600, 240], 1920, 1.1693),
     ([270, 280, 270, 280, 270, 280, 270], 1920, 51.3142),
@@ -54,11 +54,12 @@ def test_normalised_mean_equals_general_library() -> None:
 
 @pytest.mark.parametrize(("span", "expected"), [(7, 559.954834), (28, 418.079509)])
 def test_normalised_mean_meets_the_recursion_once_the_past_is_long(span: int, expected: float) -> None:
-    """Williams et al. 2017: lambda = 2 / (N + 1); a long even past makes the seeded recursion and ours one.
-    """
+    """Williams et al. 2017: lambda = 2 / (N + 1); a long even past makes the recursion and ours one."""
     loads = np.array([[300.0] * 600 + [600.0] * 7])
     half_life_d = np.log(0.5) / np.log(1 - 2 / (span + 1))
-    assert observed_mean(loads, half_life_d)[0, -1] == pytest.approx(expected, abs=1e-6)  # six printed decimals
+    assert observed_mean(loads, half_life_d)[0, -1] == pytest.approx(
+        expected, abs=1e-6
+    )  # six printed decimals
 
 
 @pytest.mark.parametrize(("span", "half_life_d"), [(7, 2.409), (28, 9.700)])

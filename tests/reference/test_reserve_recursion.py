@@ -36,7 +36,8 @@ def test_comes_back_as_a_first_order_system() -> None:
 
 
 def test_renewal_lies_between_a_pink_tip_and_the_back_of_the_hand() -> None:
-    """Baker & Kligman 1967: horny layer renewed in 2-3 weeks; pink tips back in 2-5 days (common practice).
-    """
+    """Baker & Kligman 1967: horny layer renewed in 2-3 weeks; pink tips in 2-5 days (common practice)."""
     assert 5 < P["reserve_renewal_d"] < 21
-    assert QUANTITIES["reserve_renewal_d"].low <= P["reserve_renewal_d"] <= QUANTITIES["reserve_renewal_d"].high
+    assert (
+        QUANTITIES["reserve_renewal_d"].low <= P["reserve_renewal_d"] <= QUANTITIES["reserve_renewal_d"].high
+    )

@@ -1,4 +1,6 @@
-"""The rules against what others have published: labels, health services, trials, a worked network. One source a test."""
+"""The rules against what others have published: labels, health services, trials, a worked network. One source
+a test.
+"""
 
 from __future__ import annotations
 
@@ -29,8 +31,9 @@ NETWORK = (
     Activity("G", 4, ("D", "E")),
     Activity("H", 3, ("F", "G")),
 )
-"""Worked example of the critical path method (Kelley and Walker 1959). The network is from memory; every figure of it
-was worked through by hand again: the longest path A-B-D-G-H is 3 + 4 + 5 + 4 + 3 = 19."""
+"""Worked example of the critical path method (Kelley and Walker 1959). The network is from memory; every
+figure of it was worked through by hand again: the longest path A-B-D-G-H is 3 + 4 + 5 + 4 + 3 = 19.
+"""
 
 
 @pytest.mark.parametrize(
@@ -47,7 +50,9 @@ was worked through by hand again: the longest path A-B-D-G-H is 3 + 4 + 5 + 4 + 
     ],
 )
 def test_critical_path_of_eight_activities(name: str, figures: tuple[int, ...]) -> None:
-    """Kelley and Walker 1959: earliest start and finish, latest start and finish, slack. Whole days, so exact."""
+    """Kelley and Walker 1959: earliest start and finish, latest start and finish, slack. Whole days, so
+    exact.
+    """
     one = windows(NETWORK)[name]
     found = (
         one.earliest_start_d,
@@ -60,19 +65,24 @@ def test_critical_path_of_eight_activities(name: str, figures: tuple[int, ...]) 
 
 
 def test_backward_pass_from_a_date_is_the_latest_start() -> None:
-    """Kelley and Walker 1959: planning back from a date is the latest-start pass; here 2 + 28 days before 9 June."""
+    """Kelley and Walker 1959: planning back from a date is the latest-start pass; here 2 + 28 days before 9
+    June.
+    """
     found = latest_starts(day("6-9"), [("trial", 2), ("course", 28)])
     assert found == {"trial": day("5-10"), "course": day("5-12")}
 
 
 @pytest.mark.parametrize("flag", ["swelling", "spreading-redness", "rising-pain", "pus", "swollen-glands"])
 def test_signs_of_infection_are_seen_today(flag: str) -> None:
-    """NHS-supplied text on cuts (2018): infected if swollen, red, more painful, pus, swollen glands: get it seen."""
+    """NHS-supplied text on cuts (2018): infected if swollen, red, more painful, pus, swollen glands: get it
+    seen.
+    """
     assert graded(flag) == "today"
 
 
 def test_fever_with_a_wound_is_an_emergency_here() -> None:
-    """NHS-supplied text (2018) counts 38 C or more among the signs; graded one step higher than it asks for."""
+    """NHS-supplied text (2018) counts 38 C or more among the signs; graded one step higher than it asks for.
+    """
     assert graded("fever") == "emergency"
 
 
@@ -83,12 +93,16 @@ def test_a_red_streak_is_for_straight_away() -> None:
 
 @pytest.mark.parametrize("flag", ["redness-past-joint", "cannot-bend"])
 def test_redness_past_the_joint_or_a_stiff_finger_is_an_emergency(flag: str) -> None:
-    """Patient handout on paronychia: redness down the finger, or joints that do not move: emergency department."""
+    """Patient handout on paronychia: redness down the finger, or joints that do not move: emergency
+    department.
+    """
     assert graded(flag) == "emergency"
 
 
 def test_pain_on_straightening_is_an_emergency() -> None:
-    """MSD Manual, infectious flexor tenosynovitis: pain when the finger is straightened is one of its four signs."""
+    """MSD Manual, infectious flexor tenosynovitis: pain when the finger is straightened is one of its four
+    signs.
+    """
     assert graded("pain-on-straightening") == "emergency"
 
 
@@ -105,7 +119,9 @@ def test_wounds_at_risk_are_seen_today(worry: str) -> None:
 
 
 def test_a_deep_wound_with_tetanus_not_known_is_seen_today() -> None:
-    """NHS practice page: deep, or tetanus doses incomplete or unknown: GP or 111. Shallow: our own grade, ask."""
+    """NHS practice page: deep, or tetanus doses incomplete or unknown: GP or 111. Shallow: our own grade,
+    ask.
+    """
     deep = cast.split(TODAY, "L-index-tip", worries=("tetanus-unknown",))
     assert medical.grade(cast.athlete(TODAY, episodes=(deep,)), TODAY) == "today"
 
@@ -118,7 +134,9 @@ def test_methenamine_is_not_for_children_under_twelve(form: str) -> None:
 
 @pytest.mark.parametrize("form", ["methenamine spray", "methenamine liquid", "methenamine cream"])
 def test_methenamine_stops_that_its_label_names(form: str) -> None:
-    """Label of a 13 % ointment: formaldehyde or methenamine allergy, weeping or injured skin, pregnancy, breast-feeding."""
+    """Label of a 13 % ointment: formaldehyde or methenamine allergy, weeping or injured skin, pregnancy,
+    breast-feeding.
+    """
     rule = rulebook.current().forms[form]
     assert {"formaldehyde", "methenamine"} <= set(rule.sensitivities)
     assert {"pregnancy", "breast-feeding"} <= set(rule.contraindications)
@@ -127,36 +145,45 @@ def test_methenamine_stops_that_its_label_names(form: str) -> None:
 
 @pytest.mark.parametrize("form", ["methenamine spray", "methenamine liquid", "methenamine cream"])
 def test_methenamine_is_not_begun_inside_the_carry_over_that_a_third_kept(form: str) -> None:
-    """Cullen 1975, Arch Dermatol 111:1158: about a third kept relief 1-3 weeks after stopping; so carry-over ends at 21 days
-    and no first use falls inside its middle, 14 days."""
+    """Cullen 1975, Arch Dermatol 111:1158: about a third kept relief 1-3 weeks after stopping; so carry-over
+    ends at 21 days and no first use falls inside its middle, 14 days.
+    """
     rule = rulebook.current().forms[form]
     assert 7 <= rule.carry_over_days[0] <= rule.carry_over_days[1] == 21
     assert rule.no_first_use_days == 14
 
 
 def test_aluminium_salt_acts_and_fades_in_days() -> None:
-    """Goh 1990, doi 10.1111/j.1365-4362.1990.tb04766.x: gone within 48 h, near the start after a week; so used to the eve."""
+    """Goh 1990, doi 10.1111/j.1365-4362.1990.tb04766.x: gone within 48 h, near the start after a week; so
+    used to the eve.
+    """
     rule = rulebook.current().forms["aluminium salt"]
     assert rule.carry_over_days == (2, 7)
     assert rule.stop_days == 1
 
 
 def test_iontophoresis_stops_that_the_clinic_names() -> None:
-    """University dermatology page and leaflet: pregnancy, implants, metal, epilepsy, heart disease, numb skin."""
+    """University dermatology page and leaflet: pregnancy, implants, metal, epilepsy, heart disease, numb
+    skin.
+    """
     rule = rulebook.current().forms["iontophoresis"]
     named = {"pregnancy", "implant", "metal", "epilepsy", "heart", "numb-skin"}
     assert named <= set(rule.contraindications)
 
 
 def test_iontophoresis_course_holds_the_treatments_of_the_trials() -> None:
-    """Dermatologica 1987;175:126: control after 10-12 treatments; Siah and Hampton 2013: three a week for four weeks."""
+    """Dermatologica 1987;175:126: control after 10-12 treatments; Siah and Hampton 2013: three a week for
+    four weeks.
+    """
     rule = rulebook.current().forms["iontophoresis"]
     treatments = [days * 3 / 7 for days in rule.run_days]
     assert 10 <= treatments[0] <= treatments[1] == 12
 
 
 def test_glue_stays_off_deep_damage_and_creases() -> None:
-    """StatPearls on 2-octyl cyanoacrylate: clean, superficial, low tension; Cutis 2014;94:183: allergy to acrylates."""
+    """StatPearls on 2-octyl cyanoacrylate: clean, superficial, low tension; Cutis 2014;94:183: allergy to
+    acrylates.
+    """
     rule = rulebook.current().forms["glue"]
     assert rule.not_deep and "acrylate" in rule.sensitivities
     assert not {"tip-crease", "middle-crease", "base-crease"}.intersection(rule.zones)

@@ -36,7 +36,9 @@ def test_crps_of_a_normal(mean: float, sd: float, value: float, expected: float)
 
 
 def test_crps_closed_form_at_the_mean() -> None:
-    assert crps_normal(np.zeros(1), np.ones(1), np.zeros(1))[0] == pytest.approx((np.sqrt(2) - 1) / np.sqrt(np.pi))
+    assert crps_normal(np.zeros(1), np.ones(1), np.zeros(1))[0] == pytest.approx(
+        (np.sqrt(2) - 1) / np.sqrt(np.pi)
+    )
 
 
 def test_interval_score_of_a_general_library() -> None:

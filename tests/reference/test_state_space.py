@@ -65,7 +65,9 @@ def test_log_likelihood_from_the_second_year() -> None:
     ours.
     """
     _, _, _, likelihood = follow(FLOW)
-    assert likelihood == pytest.approx(-633.4645636 + 0.5 * np.log(2 * np.pi), abs=2e-4)  # variances are rounded
+    assert likelihood == pytest.approx(
+        -633.4645636 + 0.5 * np.log(2 * np.pi), abs=2e-4
+    )  # variances are rounded
 
 
 def test_missing_years_are_skipped() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -140,6 +141,13 @@ def test_a_refusal_of_the_records_is_shown_at_its_field(monkeypatch: pytest.Monk
 def test_a_second_check_in_shows_the_first_and_says_it_corrects_it() -> None:
     html = page(CheckIn(asked()), BEFORE)
     assert "Already sent today" in html and "reserve 8 of 10" in html and "Sending again corrects it" in html
+
+
+def test_a_correction_keeps_signs_and_marks_ticked_until_somebody_unticks_them() -> None:
+    first = replace(BEFORE, local_date=cast.AS_OF, marks=(("L-index-tip", "pink"),), red_flags=("pus",))
+    html = page(CheckIn(asked(first)), first)
+    assert 'value="pus" checked' in html and 'value="L-index-tip=pink" checked' in html
+    assert html.count(" checked") == 2
 
 
 def test_each_site_and_each_open_episode_can_be_answered() -> None:

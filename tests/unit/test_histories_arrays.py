@@ -198,12 +198,8 @@ def test_event_days_ahead_have_the_venues_air() -> None:
     assert course.temp_c[0, 8] == 20 and course.rh_pct[0, 8] == pytest.approx(100)
     assert np.isnan(course.temp_c[0, [7, 9]]).all()
 
-    rows = (
-        care(3, "methenamine cream", strength="strong", uses=2),
-        care(3, "alcohol base"),
-        care(4, "aluminium salt"),
-    )
 
+# Damage ---------------------------------------------------------------------------------------------------
 
 SPLIT = EpisodeFact("d1", "R-ring-tip-crease", "split", day(1), depth="deep")
 

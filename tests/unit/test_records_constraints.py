@@ -1,4 +1,4 @@
-"""The database itself refuses what cannot be, whoever writes: raw SQL is used where the models would step in."""
+"""The database itself refuses what cannot be: raw SQL is used where the models would step in."""
 
 from __future__ import annotations
 

@@ -93,7 +93,9 @@ def test_dry_skin_stops_every_agent_two_weeks_before_and_begins_cream() -> None:
 
 
 def test_damp_skin_in_damper_air_begins_the_long_course_before_travel_and_rehearses() -> None:
-    """Dew point 15 degrees above home, a course known from last year: it begins on 12 May for an event on 12 June."""
+    """Dew point 15 degrees above home, a course known from last year: it begins on 12 May for an event on 12
+    June.
+    """
     entry = cast.entry(EVENT, air=DAMP_PLACE)
     known = (cast.done(date(2026, 6, 1), "dry", "iontophoresis"),)
     deadlines = found(day("5-10"), entry, skin_kind="damp", care=known)

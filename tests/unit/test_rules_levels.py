@@ -104,7 +104,9 @@ def test_pain_where_the_event_does_not_pull_is_no_gate() -> None:
 
 @pytest.mark.parametrize(("days_to_try", "level"), [(2, "on-course"), (1, "tight"), (0, "tight")])
 def test_a_try_with_a_day_to_spare_or_less_is_tight(days_to_try: int, level: str) -> None:
-    """The try is two days before the event; without it the split would have to be sound, a chance below the bar."""
+    """The try is two days before the event; without it the split would have to be sound, a chance below the
+    bar.
+    """
     event = AS_OF + timedelta(days=days_to_try + 2)
     healed = {"d1": cast.healing(Quartet(0, 0, 0, 0), p_sound_by_day={event: 0.3})}
     look = LookFact(AS_OF - timedelta(days=1), "thinned", pain=0)

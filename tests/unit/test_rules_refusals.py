@@ -1,4 +1,6 @@
-"""Planned care that is refused: class, hard or not, what instead; and the last day on which it is still allowed."""
+"""Planned care that is refused: class, hard or not, what instead; and the last day on which it is still
+allowed.
+"""
 
 from __future__ import annotations
 

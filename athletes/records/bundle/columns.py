@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from athletes.records import choices
@@ -35,7 +36,7 @@ class Table:
     def column(self, name: str) -> Column:
         return self.columns[self.index(name)]
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         return tuple(column.name for column in self.columns)
 

@@ -1,4 +1,4 @@
-"""Rows of the records. Private: everybody else reads through `queries` and `histories`, use-cases write through `writes`."""
+"""Rows of the records. Private: others read through `queries` and `histories`, use-cases write through `writes`."""
 
 from athletes.records.models.care import Care, Damage, Look, Sighting, Signoff
 from athletes.records.models.days import Away, CheckIn, Session

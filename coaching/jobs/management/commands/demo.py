@@ -35,7 +35,8 @@ class Command(BaseCommand):
         if set_up.empty():
             self._load()
         elif not accounts.demo_logins():
-            raise CommandError(f"{settings.ENVIRONMENT.data_dir} holds a real squad. Choose another folder with --data.")
+            folder = settings.ENVIRONMENT.data_dir
+            raise CommandError(f"{folder} holds a real squad. Choose another folder with --data.")
         self._compute()
         self._brief()
         if not options["once"]:

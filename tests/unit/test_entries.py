@@ -1,0 +1,115 @@
+"""Readiness of entries: least day, day one, good days, and one change at a time."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.stats import binom
+
+from coaching.science.entries import good_days
+from coaching.science.entry_case import least
+from coaching.science.inputs import Course
+from coaching.science.outputs import EntryChance
+from coaching.science.quantities import defaults
+from coaching.science.readiness import tape_factor
+from coaching.science.versions import CURRENT, get
+from tests.courses import DAYS, ORIGIN, calm, damage, entered, joined, unhurt
+
+MODEL, P = get(CURRENT), defaults()
+PAST = np.arange(DAYS) <= ORIGIN
+BOTH = np.array([[1.0, 1.0]])
+
+
+def rated(**ratings: float) -> Course:
+    """An athlete who gave the same ratings on every morning up to the origin."""
+    given = {f"{n}_pt": np.where(PAST, v, np.nan) * np.ones((1, 1)) for n, v in ratings.items()}
+    return calm(**given)
+
+
+def entry(course: Course, **targets: object) -> EntryChance:
+    return MODEL.entries(course, unhurt(), entered(50, 52, **targets))  # type: ignore[arg-type]
+
+
+def test_competition_is_its_least_day_and_trip_its_first() -> None:
+    chance = MODEL.chance(rated(reserve=5.0), unhurt()).p[0]
+    assert entry(rated(reserve=5.0)).p[0] == pytest.approx(chance[50:53].min(), abs=1e-12)
+    assert entry(rated(reserve=5.0), trip=True).p[0] == pytest.approx(chance[50], abs=1e-12)
+
+
+def test_days_beyond_the_event_do_not_count() -> None:
+    values = np.array([[0.9, 0.8, 0.1], [0.9, 0.8, 0.1]])
+    p, _ = least(values, np.array([[True, True, False]] * 2), np.array([False, True]))
+    assert p == pytest.approx([0.8, 0.9])
+
+
+def test_good_days_of_even_days_are_binomial() -> None:
+    """scipy.stats.binom: ten days at 0.7."""
+    nodes, within = np.full((60, 2, 10), 0.7), np.ones((2, 10), dtype=bool)
+    days, points = good_days(nodes, within, np.array([True, False]))
+    assert list(points[:, 0]) == [binom(10, 0.7).ppf(q) for q in (0.5, 0.1, 0.9)]
+    assert days[0] == 10 and np.isnan(days[1]) and np.all(np.isnan(points[:, 1]))
+
+
+def test_worn_skin_is_told_by_reserve_and_load() -> None:
+    worn = rated(reserve=3.0)
+    plan = np.where(np.arange(DAYS) > ORIGIN, 2.0, 0.5) * np.ones((1, 1))
+    parts = entry(replace(worn, load_plan_slu=plan)).parts
+    assert parts["load"][0] > 0.1 and parts["load"][0] == max(v[0] for v in parts.values())
+
+
+def test_damp_skin_is_told_by_dampness_and_dry_skin_by_dryness() -> None:
+    damp, dry = entry(rated(dampness=8.0)).parts, entry(rated(dampness=1.0)).parts
+    assert damp["dampness"][0] > 0.1 and abs(damp["dryness"][0]) < 0.01
+    assert dry["dryness"][0] > 0.1 and abs(dry["dampness"][0]) < 0.01
+
+
+def test_glassy_skin_is_told_by_glassy() -> None:
+    assert entry(rated(hardness=9.0)).parts["glassy"][0] > 0.1
+
+
+def test_hot_damp_air_is_told_by_air_and_unknown_air_is_not() -> None:
+    air = {n: np.where(PAST, np.nan, v) * np.ones((1, 1)) for n, v in (("temp_c", 30.0), ("rh_pct", 80.0))}
+    course = rated(dampness=5.5)
+    assert entry(replace(course, **air)).parts["air"][0] > 0.1 and abs(entry(course).parts["air"][0]) < 1e-9
+
+
+def test_an_agent_that_dries_too_far_is_told_by_agent() -> None:
+    course = rated(dampness=2.0)
+    course.dose_plan[0, ORIGIN + 1 :, 1] = 1.0
+    assert entry(course).parts["agent"][0] > 0.05
+
+
+def test_each_episode_is_told_apart() -> None:
+    deep, flapper = damage(deep=1.0, noticed=ORIGIN - 1), damage("flapper", "pad", noticed=ORIGIN - 1)
+    got = MODEL.entries(rated(reserve=7.0), joined(deep, flapper), entered(46, 46, weight=BOTH))
+    alone = MODEL.entries(
+        rated(reserve=7.0), joined(deep, flapper), entered(46, 46, weight=np.array([[1.0, 0.0]]))
+    )
+    assert got.episode_parts[0, 0] > got.episode_parts[0, 1] > 0
+    assert got.p[0] + got.episode_parts[0, 1] == pytest.approx(alone.p[0]) and alone.episode_parts[0, 1] == 0
+    assert got.p_protected[0] <= alone.p_protected[0] < 1
+
+
+def test_tape_keeps_a_good_half() -> None:
+    one, none = np.ones(1), np.zeros(1)
+    assert tape_factor(one, none, one, P)[0] == P["taped_share"] and tape_factor(none, none, one, P)[0] == 0
+    assert tape_factor(one, one, one, P)[0] == 1 and tape_factor(none, none, none, P)[0] == 1
+
+
+def test_usual_is_unhurt_and_range_holds_the_chance() -> None:
+    hurt = MODEL.entries(rated(reserve=6.0), damage(deep=1.0), entered(42, 43, weight=np.ones((1, 1))))
+    assert hurt.p[0] < 0.1 and hurt.p_usual[0] == pytest.approx(
+        entry(rated(reserve=6.0)).p_usual[0], abs=0.05
+    )
+    assert hurt.low[0] <= hurt.p[0] <= hurt.high[0]
+
+
+@pytest.mark.parametrize(("first", "last"), [(50, DAYS), (52, 50), (ORIGIN - 9, ORIGIN - 8)])
+def test_events_outside_the_course_are_refused(first: int, last: int) -> None:
+    with pytest.raises(ValueError, match="event"):
+        MODEL.entries(calm(), unhurt(), entered(first, last))
+
+
+def test_no_entries_is_no_rows() -> None:
+    none = entered(50, 52, athletes=0)
+    assert MODEL.entries(calm(), unhurt(), none).p.shape == (0,)

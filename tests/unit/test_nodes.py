@@ -1,0 +1,36 @@
+"""The fixed points over what is not known: one in every sixtieth of each axis, and plain quantiles."""
+
+import numpy as np
+import pytest
+
+from coaching.science.healing import PACES
+from coaching.science.nodes import COUNT, NODES, cell_quantiles, fixed_nodes, node_quantiles
+
+
+def test_points_are_mirrored_and_even_on_every_axis() -> None:
+    for z in (NODES.reserve_z, NODES.dampness_z):
+        assert z.mean() == pytest.approx(0, abs=1e-12) and (z**2).mean() == pytest.approx(1)
+    assert np.allclose(np.sort(NODES.shift_u), (np.arange(COUNT) + 0.5) / COUNT)
+    assert np.all(np.bincount(NODES.pace_fifth) == COUNT // PACES)
+
+
+def test_axes_hardly_go_together() -> None:
+    axes = np.stack([NODES.reserve_z, NODES.dampness_z, NODES.shift_u, NODES.pace_fifth])
+    apart = np.corrcoef(axes) - np.eye(4)
+    assert np.abs(apart).max() < 0.2  # sixty random points would reach 0.25 about once in twenty
+
+
+def test_points_are_the_same_every_time() -> None:
+    assert np.array_equal(fixed_nodes().reserve_z, NODES.reserve_z)
+
+
+def test_quantiles_equal_numpy_hazen() -> None:
+    values = np.random.default_rng(0).random((COUNT, 5))
+    expected = np.quantile(values, [0.1, 0.5, 0.9], axis=0, method="hazen")
+    assert np.allclose(node_quantiles(values, (0.1, 0.5, 0.9)), expected)
+
+
+def test_cells_give_the_quantiles_of_a_uniform_law() -> None:
+    weight = np.full((4, 1), 0.25)
+    got = cell_quantiles(weight, np.linspace(0, 1, 5), np.array([0.0, 0.1, 0.5, 0.99]))
+    assert np.allclose(got[:, 0], [0.0, 0.1, 0.5, 0.99])
