@@ -9,6 +9,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.v1 import door
+from api.v1.problem_out import SIGNED_IN, problems
 from athletes.records import access
 
 
@@ -22,7 +23,9 @@ class AthleteListOut(serializers.Serializer):
 
 
 class AthleteList(APIView):
-    @extend_schema(operation_id="listAthletes", responses=AthleteListOut)
+    @extend_schema(
+        operation_id="listAthletes", auth=SIGNED_IN, responses={200: AthleteListOut, **problems(404)}
+    )
     def get(self, request: Request) -> Response:
         """The athletes that the signed-in person may see, by name."""
         found = access.refs_visible(door.viewer(request), "level")

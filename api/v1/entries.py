@@ -12,6 +12,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.v1 import door
+from api.v1.problem_out import SIGNED_IN, problems
 from coaching.rules.conclusions import Deadline, Reason
 from coaching.usecases import athlete_page
 from coaching.usecases.shown import AthleteShown, EntryShown
@@ -111,7 +112,7 @@ def document(athlete: AthleteShown) -> dict[str, Any]:
 
 
 class AthleteEntries(APIView):
-    @extend_schema(operation_id="readEntries", responses=EntriesOut)
+    @extend_schema(operation_id="readEntries", auth=SIGNED_IN, responses={200: EntriesOut, **problems(404)})
     def get(self, request: Request, athlete_id: str) -> Response:
         """Level, readiness, reasons and deadlines of each entry, nearest event first."""
         found = athlete_page.athlete_page(door.viewer(request), athlete_id)

@@ -1,54 +1,92 @@
-"""Errors as RFC 9457 problem details. What one may not see and what does not exist answer alike."""
+"""Errors as problem documents (RFC 9457). What one may not see and what does not exist answer alike."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from http import HTTPStatus
 from typing import Any
+from urllib.parse import quote
 
+from django.core import exceptions as django_exceptions
 from django.http import Http404
-from rest_framework import exceptions, status
+from django.utils.translation import gettext
+from rest_framework import exceptions
 from rest_framework.response import Response
+from rest_framework.settings import api_settings
 from rest_framework.views import exception_handler
 
 from athletes.records.access import NotFound
 from athletes.records.errors import BadInput
 
 PROBLEM = "application/problem+json"
+CLOSED = (NotFound, Http404, exceptions.NotAuthenticated, django_exceptions.PermissionDenied)
+KEPT_HEADERS = frozenset({"allow", "retry-after"})
+Found = dict[str, str]
 
 
-def problem(error: Exception, context: dict[str, Any]) -> Response | None:
-    """DRF's exception hook: every error becomes a problem document; None lets a fault of ours surface as a 500."""
+def problem(error: Exception, context: Mapping[str, Any]) -> Response | None:
+    """DRF's exception hook: every error becomes a problem document; None lets a fault of ours surface as a 500.
+
+    A session without its CSRF token is 403, not 404: it is refused before anything is looked up, so it tells nothing of
+    the address, and a program that is told "not found" would look for the fault in the wrong place.
+    """
     if isinstance(error, BadInput):
-        return _document(
-            status.HTTP_422_UNPROCESSABLE_ENTITY, "An answer cannot be stored", [_field(error.field, error.problem)]
-        )
-    if isinstance(error, NotFound | Http404 | exceptions.NotAuthenticated | exceptions.PermissionDenied):
-        return _document(status.HTTP_404_NOT_FOUND, "Not found", [])
+        return document(422, errors=[_of_field(error.field, f"{error.problem} {error.remedy}".strip())])
     if isinstance(error, exceptions.ValidationError):
-        return _document(status.HTTP_422_UNPROCESSABLE_ENTITY, "An answer cannot be stored", _fields(error.detail))
+        return document(422, errors=list(_of_fields(error.detail)))
+    if isinstance(error, CLOSED):
+        return document(404, title="Not found")
     answer = exception_handler(error, context)
     if answer is None:
         return None
-    return _document(answer.status_code, str(getattr(error, "default_detail", "Error")), [], dict(answer.items()))
+    return document(answer.status_code, detail=_said(error), headers=dict(answer.items()))
 
 
-def _field(pointer: str, detail: str) -> dict[str, str]:
-    return {"pointer": f"#/{pointer}", "detail": detail}
-
-
-def _fields(detail: Any, path: str = "") -> list[dict[str, str]]:
-    """DRF's nested detail as flat JSON pointers."""
-    if isinstance(detail, dict):
-        return [f for key, value in detail.items() for f in _fields(value, f"{path}/{key}".lstrip("/"))]
-    if isinstance(detail, list) and any(isinstance(item, dict) for item in detail):
-        return [f for n, item in enumerate(detail) for f in _fields(item, f"{path}/{n}")]
-    return [_field(path, str(text)) for text in (detail if isinstance(detail, list) else [detail])]
-
-
-def _document(
-    code: int, title: str, errors: list[dict[str, str]], headers: dict[str, str] | None = None
+def document(
+    code: int,
+    title: str | None = None,
+    detail: str = "",
+    errors: list[Found] | None = None,
+    headers: Mapping[str, str] | None = None,
 ) -> Response:
-    body: dict[str, Any] = {"type": "about:blank", "title": title, "status": code}
+    """One problem document; without a type of its own its title is the name of the status (RFC 9457, 4.2.1)."""
+    body: dict[str, Any] = {"type": "about:blank", "title": title or HTTPStatus(code).phrase, "status": code}
     if errors:
+        body["detail"] = gettext("Nothing was stored.")
         body["errors"] = errors
-    kept = {k: v for k, v in (headers or {}).items() if k.lower() in ("allow", "retry-after", "www-authenticate")}
+    elif detail:
+        body["detail"] = _printable(detail)
+    kept = {name: value for name, value in (headers or {}).items() if name.lower() in KEPT_HEADERS}
     return Response(body, status=code, content_type=PROBLEM, headers=kept)
+
+
+def _said(error: Exception) -> str:
+    detail = getattr(error, "detail", "")
+    return str(detail) if isinstance(detail, str) else ""
+
+
+def _of_field(path: str, detail: str) -> Found:
+    return {"pointer": f"#/{path}" if path else "#", "detail": _printable(detail)}
+
+
+def _of_fields(detail: Any, path: tuple[str, ...] = ()) -> Iterator[Found]:
+    """DRF's nested detail as flat JSON pointers (RFC 6901, in the form of a URI fragment)."""
+    if isinstance(detail, Mapping):
+        for key, value in detail.items():
+            here = path if key == api_settings.NON_FIELD_ERRORS_KEY else (*path, _step(str(key)))
+            yield from _of_fields(value, here)
+    elif isinstance(detail, list):
+        nested = any(isinstance(item, Mapping | list) for item in detail)
+        for n, item in enumerate(detail):
+            yield from _of_fields(item, (*path, str(n)) if nested else path)
+    else:
+        yield _of_field("/".join(path), str(detail))
+
+
+def _step(key: str) -> str:
+    return quote(_printable(key).replace("~", "~0").replace("/", "~1"), safe="~")
+
+
+def _printable(text: str) -> str:
+    """The text with halves of a surrogate pair spelt out: UTF-8 has no bytes for them."""
+    return text.encode("utf-8", "backslashreplace").decode()

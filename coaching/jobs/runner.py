@@ -32,13 +32,16 @@ class Runner:
         self._thread.start()
 
     def stop(self, timeout_s: float = 10.0) -> None:
+        nudge.unlisten(self._wake.set)
         self._ended.set()
         self._wake.set()
         self._thread.join(timeout_s)
 
     def _loop(self) -> None:
-        while not self._ended.is_set():
+        while True:
             self._wake.clear()
+            if self._ended.is_set():  # asked after the clearing, so that a stop in between is not slept through
+                return
             try:
                 recompute.drain()
             except Exception:  # the loop must outlive any one failure; the rows stay stale and are tried again

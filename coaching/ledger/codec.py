@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_origin
 
 from cattrs.preconf.json import make_converter
 
 CONVERTER = make_converter()
+# Sets of words in their order: their own order differs from process to process, and digests must not.
+CONVERTER.register_unstructure_hook_func(lambda kind: get_origin(kind) in (set, frozenset), sorted)
 T = TypeVar("T")
 
 

@@ -4,11 +4,13 @@ holds decides.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.facts import EntryFact
+from coaching.rules.numbers import EntryNumbers
 
 SLIM_DAYS = 1
 TRY_WORTH_FRAC = 0.1
@@ -29,6 +31,21 @@ PART_OF_KIND = {
 }
 
 
+@dataclass(frozen=True)
+class Cure:
+    """Parts of p that care can give back while one of its deadlines is still ahead."""
+
+    parts: tuple[str, ...]
+    deadlines: tuple[str, ...]
+
+
+CURES = (
+    Cure(("dampness", "air"), ("agent-first-use", "agent-start", "rehearsal-start")),
+    Cure(("dryness", "glassy", "hardness", "agent"), ("soften-start", "agent-stop", "even-last")),
+    Cure(("toughening",), ("toughen-start",)),
+)
+
+
 def bar_of(case: Case, entry: EntryFact) -> tuple[float, bool]:
     """The bar, and whether it is provisional: the coach's own never is."""
     if entry.bar_frac is not None:
@@ -47,7 +64,8 @@ def level(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> str:
     if case.silent:
         return "not-known"
     numbers, bar_frac = case.numbers_for(entry), bar_of(case, entry)[0]
-    if not _some_plan_reaches(case, entry, bar_frac) and not _answer_pending(case, entry, deadlines):
+    reachable = best_plan(case, entry, deadlines) >= bar_frac
+    if not reachable and not _answer_pending(case, entry, deadlines):
         return "out-of-reach"
     if numbers.p < bar_frac:
         return "act"
@@ -99,13 +117,26 @@ def _p_sound(case: Case, entry: EntryFact, site: str | None) -> float:
     return min((one.p_sound(day) for one in case.damages_for(entry) if one.site == site), default=1.0)
 
 
-def _some_plan_reaches(case: Case, entry: EntryFact, bar_frac: float) -> bool:
-    """The plan as it stands, rest until then, or a taped start where damage is what stands in the way."""
+def best_plan(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> float:
+    """The most that some plan may still reach, on the generous side: only what nothing reaches is out of
+    reach.
+
+    The plan as it stands or rest until then, with what care that can still begin in time may give back; or a
+    taped start, where damage is what stands in the way.
+    """
     numbers = case.numbers_for(entry)
-    reached = max(numbers.p, numbers.p_rest)
-    if case.damages_for(entry):
-        reached = max(reached, numbers.p_protected)
-    return reached >= bar_frac
+    pending = {one.kind for one in deadlines if one.state in PENDING}
+    gained = sum(_gain(numbers, cure, pending) for cure in CURES)
+    reached = min(1.0, max(numbers.p, numbers.p_rest) + gained)
+    return max(reached, numbers.p_protected) if case.damages_for(entry) else reached
+
+
+def _gain(numbers: EntryNumbers, cure: Cure, pending: set[str]) -> float:
+    """The largest of the parts that one kind of care works on: they are one trouble seen from several sides.
+    """
+    if not pending.intersection(cure.deadlines):
+        return 0.0
+    return max(0.0, *(numbers.parts.get(part, 0.0) for part in cure.parts))
 
 
 def _answer_pending(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> bool:

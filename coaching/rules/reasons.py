@@ -25,10 +25,16 @@ def reasons(q: Question, judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
     """
     found = [*_medical(q), *state_reasons(q), *plan_reasons(q, judged)]
     if q.level == "on-course":
-        found = [one for one in found if one.reason.code not in QUIET or one.effect_frac >= COUNTS_FRAC]
+        found = [one for one in found if not _quiet(q, one)]
     if not found and q.level != "on-course":
         found = [_largest_part(q)]
     return tuple(one.reason for one in sorted(found, key=lambda one: one.sort_key))
+
+
+def _quiet(q: Question, one: Weighed) -> bool:
+    """A clash is no mere circumstance while skin is pink or damaged: the usual week no longer fits in between."""
+    worn = one.reason.code == "clash" and bool(q.case.pink or q.case.damages)
+    return one.reason.code in QUIET and one.effect_frac < COUNTS_FRAC and not worn
 
 
 def _medical(q: Question) -> Iterator[Weighed]:

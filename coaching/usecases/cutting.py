@@ -1,26 +1,45 @@
-"""Cut conclusions to the classes of data that are shared with the viewer. What is not shared leaves no trace."""
+"""Cut conclusions to the classes of data that are shared with the viewer. What is not shared leaves no trace.
+
+`level` covers what the list is for: level, readiness with its range, the medical grade, today's verdict, how far the
+facts reach, and the days on which entries close. `checkins` covers answers, sessions and care, and what follows from
+them; `damage` every site, episode and look. What rests on two classes needs both.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from athletes.records import choices
 from athletes.records.viewer import Viewer
-from coaching.rules.conclusions import Deadline, Reason, Refusal, Today
-from coaching.usecases.shown import AthleteShown, EntryShown, PictureShown
+from coaching.rules.conclusions import Deadline, Fallback, Number, Reason, Refusal, Today
+from coaching.usecases.shown import AthleteShown, CareRun, EntryShown, PictureShown
+
+Classes = frozenset[str]
 
 DAMAGE_REASONS = frozenset({"split", "tear"})
-LEVEL_REASONS = frozenset({"medical", "silence", "deadline", "clash"})
+LEVEL_REASONS = frozenset({"medical", "silence", "clash"})
 DAMAGE_DEADLINES = frozenset({"look", "taped-try"})
 LEVEL_DEADLINES = frozenset({"entry", "medical-signoff"})
+ANSWERED = {"medical": ("flags", "first_flag"), "split": ("pain", "pain_limit"), "tear": ("pain", "pain_limit")}
+"""Numbers of a reason that repeat answers, or may: they need check-ins whatever the class of the reason."""
+DAMAGE_FALLBACKS = {"protect": frozenset({"damage", "checkins"}), "later-arrival": frozenset({"damage"})}
+DAMAGE_CARE = frozenset({"mend", "cover", "rest", "try"})
+DAMAGE_FORMS = frozenset(form for verb in DAMAGE_CARE for form in choices.FORMS[verb])
+"""Verbs of care, and their forms, that one plans because of damage, and that would tell of it."""
 CLOSED_CLASSES = frozenset({"allergy", "medical"})
 """Refusals whose cause is for the athlete, the guardian and the medical role only."""
+DAMAGE_CLASSES = frozenset({"open-skin", "site"})
+"""Refusals whose cause is damage."""
 
 
-def reason_class(code: str) -> str:
-    """The class of data that a reason of this code lets on."""
-    if code in LEVEL_REASONS:
+def reason_class(reason: Reason) -> str:
+    """The class of data that a reason lets on; a deadline's is that of its kind."""
+    if reason.code == "deadline":
+        return deadline_class(str(reason.numbers.get("kind")))
+    if reason.code in LEVEL_REASONS:
         return "level"
-    return "damage" if code in DAMAGE_REASONS else "checkins"
+    return "damage" if reason.code in DAMAGE_REASONS else "checkins"
 
 
 def deadline_class(kind: str) -> str:
@@ -33,14 +52,16 @@ def deadline_class(kind: str) -> str:
 def cut(shown: AthleteShown, viewer: Viewer, athlete_id: int) -> AthleteShown:
     """The part of `shown` that its `shared` classes allow this viewer."""
     shared = shown.shared
-    open_causes = _open_causes(viewer, athlete_id)
+    both = {"damage", "checkins"} <= shared
+    closed = frozenset() if _open_causes(viewer, athlete_id) else CLOSED_CLASSES
+    closed |= frozenset() if "damage" in shared else DAMAGE_CLASSES
     return replace(
         shown,
-        today=shown.today if "damage" in shared else Today(shown.today.may_climb),
-        entries=tuple(_entry(entry, shared, open_causes) for entry in shown.entries),
-        limits=shown.limits if "damage" in shared else (),
-        steps=shown.steps if {"damage", "checkins"} <= shared else (),
-        refused=tuple(_refusal(r, open_causes) for r in shown.refused) if "checkins" in shared else (),
+        today=shown.today if both else Today(shown.today.may_climb),
+        entries=tuple(_entry(entry, shared, closed) for entry in shown.entries),
+        limits=shown.limits if both else (),
+        steps=shown.steps if both else (),
+        refused=tuple(_refusals(shown.refused, shared, closed)) if "checkins" in shared else (),
         picture=_picture(shown.picture, shared),
     )
 
@@ -52,43 +73,78 @@ def _open_causes(viewer: Viewer, athlete_id: int) -> bool:
     )
 
 
-def _entry(entry: EntryShown, shared: frozenset[str], open_causes: bool) -> EntryShown:
+def _entry(entry: EntryShown, shared: Classes, closed: Classes) -> EntryShown:
+    split_sites = frozenset(d.site for d in entry.deadlines if d.kind == "taped-try")
     return replace(
         entry,
-        reasons=tuple(_reason(r, shared, open_causes) for r in entry.reasons if reason_class(r.code) in shared),
-        deadlines=tuple(_deadline(d, shared) for d in entry.deadlines if deadline_class(d.kind) in shared),
+        reasons=tuple(_reason(r, shared, closed) for r in entry.reasons if _reason_seen(r, shared, split_sites)),
+        deadlines=tuple(
+            _deadline(d, shared) for d in entry.deadlines if _seen(d.kind, d.site, shared, split_sites)
+        ),
+        fallbacks=tuple(f for f in entry.fallbacks if _needs(f) <= shared),
         parts=entry.parts if "checkins" in shared else {},
         episode_parts=entry.episode_parts if "damage" in shared else {},
         p_usual=entry.p_usual if "checkins" in shared else None,
     )
 
 
-def _reason(reason: Reason, shared: frozenset[str], open_causes: bool) -> Reason:
-    """Without damage no site; without check-ins no numbers, which repeat answers; a closed cause is only "medical"."""
-    if "damage" not in shared:
-        reason = replace(reason, site=None)
+def _reason_seen(reason: Reason, shared: Classes, split_sites: frozenset[str | None]) -> bool:
+    if reason.code == "deadline":
+        return _seen(str(reason.numbers.get("kind")), reason.site, shared, split_sites)
+    return reason_class(reason) in shared
+
+
+def _seen(kind: str, site: str | None, shared: Classes, split_sites: frozenset[str | None]) -> bool:
+    """A look without a taped try on the same site is for pink tips, which the athlete told in a check-in."""
+    if kind == "look" and site not in split_sites and "checkins" not in shared:
+        return False
+    return deadline_class(kind) in shared
+
+
+def _needs(fallback: Fallback) -> Classes:
+    return DAMAGE_FALLBACKS.get(fallback.code, frozenset())
+
+
+def _reason(reason: Reason, shared: Classes, closed: Classes) -> Reason:
+    """Without damage no site; without check-ins no number that repeats an answer; a closed cause only "medical"."""
+    numbers: dict[str, Number] = dict(reason.numbers)
     if "checkins" not in shared:
-        return replace(reason, numbers={})
-    if not open_causes and reason.numbers.get("class") in CLOSED_CLASSES:
-        return replace(reason, numbers={**reason.numbers, "class": "medical"})
-    return reason
+        numbers = {name: n for name, n in numbers.items() if name not in ANSWERED.get(reason.code, ())}
+        if reason.code == "deadline":
+            numbers.pop("form", None)
+    if numbers.get("class") in closed:
+        numbers["class"] = "medical"
+    return replace(reason, site=reason.site if "damage" in shared else None, numbers=numbers)
 
 
-def _deadline(deadline: Deadline, shared: frozenset[str]) -> Deadline:
-    return deadline if "damage" in shared else replace(deadline, site=None)
-
-
-def _refusal(refusal: Refusal, open_causes: bool) -> Refusal:
-    if open_causes or refusal.class_ not in CLOSED_CLASSES:
-        return refusal
-    return replace(refusal, class_="medical", rule="")
-
-
-def _picture(picture: PictureShown | None, shared: frozenset[str]) -> PictureShown | None:
-    if picture is None:
-        return None
+def _deadline(deadline: Deadline, shared: Classes) -> Deadline:
+    """Without damage no site and no look to wait for; without check-ins no form, which tells of planned care."""
     if "damage" not in shared:
-        picture = replace(picture, damage=(), marks=())
-    if "checkins" in shared:
+        deadline = replace(deadline, site=None, if_=None)
+    return deadline if "checkins" in shared else replace(deadline, form=None)
+
+
+def _refusals(refused: Iterable[Refusal], shared: Classes, closed: Classes) -> Iterator[Refusal]:
+    """Without damage no care that one plans because of it, neither as refused nor as what to do instead."""
+    for one in refused:
+        if "damage" not in shared:
+            if one.verb in DAMAGE_CARE:
+                continue
+            one = replace(one, instead=tuple(form for form in one.instead if form not in DAMAGE_FORMS))
+        yield replace(one, class_="medical", rule="") if one.class_ in closed else one
+
+
+def _picture(picture: PictureShown | None, shared: Classes) -> PictureShown | None:
+    if picture is None or {"damage", "checkins"} <= shared:
         return picture
-    return PictureShown(picture.first_day, damage=picture.damage, marks=picture.marks, events=picture.events)
+    if "checkins" in shared:
+        care = tuple(run for run in picture.care if not _tells_of_damage(run))
+        return replace(picture, damage=(), marks=(), care=care)
+    if "damage" in shared:
+        seen = tuple(mark for mark in picture.marks if mark.by != "athlete")
+        return PictureShown(picture.first_day, damage=picture.damage, marks=seen, events=picture.events)
+    return PictureShown(picture.first_day, events=picture.events)
+
+
+def _tells_of_damage(run: CareRun) -> bool:
+    return run.verb in DAMAGE_CARE

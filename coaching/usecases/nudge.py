@@ -15,6 +15,12 @@ def listen(wake: Callable[[], None]) -> None:
     _listeners.append(wake)
 
 
+def unlisten(wake: Callable[[], None]) -> None:
+    """Call it no more."""
+    if wake in _listeners:
+        _listeners.remove(wake)
+
+
 def send_through(send: Callable[[Sequence[int]], None]) -> None:
     """Also hand the athletes' keys to a queue, once the assembly has one."""
     _senders.append(send)
@@ -26,7 +32,7 @@ def after_commit(athlete_ids: Sequence[int]) -> None:
 
 
 def _now(athlete_ids: tuple[int, ...]) -> None:
-    for wake in _listeners:
+    for wake in list(_listeners):
         wake()
     for send in _senders:
         send(athlete_ids)

@@ -48,22 +48,24 @@ def _batch(claimed: Sequence[staleness.Due]) -> int:
 
 
 def _day(day: date, group: Sequence[staleness.Due], zones: dict[int, str], now: datetime) -> int:
-    """Compute a group; where it fails, its halves, until the one row that fails stands alone and is named."""
+    """Compute and store a group; where that fails, its halves, until the one row that fails is alone and named."""
     try:
-        rows = conclude.conclude([due.athlete_id for due in group], day)
+        return _stored(day, group, zones, now)
     except Exception as error:  # one poisoned row must not stop the others
         if len(group) == 1:
             log.exception("athlete %s could not be computed", group[0].athlete_id)
-            staleness.fail(group[0].athlete_id, repr(error))
+            staleness.fail(group[0], repr(error), now)
             return 0
-        middle = len(group) // 2
-        return _day(day, group[:middle], zones, now) + _day(day, group[middle:], zones, now)
+    middle = len(group) // 2
+    return _day(day, group[:middle], zones, now) + _day(day, group[middle:], zones, now)
+
+
+def _stored(day: date, group: Sequence[staleness.Due], zones: dict[int, str], now: datetime) -> int:
+    rows = conclude.conclude([due.athlete_id for due in group], day)
+    found = [due for due in group if due.athlete_id in rows]
+    batch = [
+        store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones[due.athlete_id])) for due in found
+    ]
+    stored = store.save(batch, now)
     staleness.forget([due.athlete_id for due in group if due.athlete_id not in rows])
-    return store.save(
-        [
-            store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones.get(due.athlete_id, "UTC")))
-            for due in group
-            if due.athlete_id in rows
-        ],
-        now,
-    )
+    return stored

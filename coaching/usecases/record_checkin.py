@@ -9,11 +9,11 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from athletes.records import access, queries, writes
-from athletes.records.errors import BadInput
+from athletes.records.errors import BadInput, NotFound
 from athletes.records.viewer import Viewer
 from coaching.ledger import staleness
 from coaching.usecases import clock, nudge
-from coaching.usecases.answers import CheckInAnswers
+from coaching.usecases.answers import CheckInAnswers, NewLook
 
 LATE_DAYS = 30
 """A phone may have been without signal for weeks; older days are corrected by a coach, not sent as a check-in."""
@@ -58,13 +58,14 @@ def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetim
             athlete_id=athlete_id, site=damage.site, kind=damage.kind, depth=damage.depth, noticed_on=answers.day
         )
     for look in answers.looks:
-        writes.add_look(
-            athlete_id=athlete_id,
-            episode_code=look.episode_id,
-            local_date=answers.day,
-            stage=look.stage,
-            pain=look.pain,
-            opens_on_pull=look.opens_on_pull,
-            by=by,
-        )
+        _look(athlete_id, answers.day, look, by)
     return corrected
+
+
+def _look(athlete_id: int, day: date, look: NewLook, by: int | None) -> None:
+    """An episode that is not this athlete's is a bad answer, not a missing page: what was typed must not be lost."""
+    seen = {"stage": look.stage, "pain": look.pain, "opens_on_pull": look.opens_on_pull}
+    try:
+        writes.add_look(athlete_id=athlete_id, episode_code=look.episode_id, local_date=day, by=by, **seen)
+    except NotFound:
+        raise BadInput("episode_id", gettext("is not damage of this athlete"), look.episode_id) from None

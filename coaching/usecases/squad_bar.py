@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
+from django.db import DatabaseError
 
 from athletes.records import access, histories, queries
 from athletes.records.histories_arrays import arrays
@@ -50,24 +51,60 @@ def bars_for(athlete_ids: Sequence[int], as_of: date, model_id: str) -> dict[int
     everything = access.OPERATOR(as_of)
     missing = sorted(set(squads.values()) - set(kept))
     for squad_id in missing:
-        kept[squad_id] = _compute(sorted(queries.members(everything, [squad_id])[squad_id]), as_of, model_id)
-        store.save_bar(squad_id, as_of, kept[squad_id].bar_frac, kept[squad_id].athlete_days)
+        made = _compute(sorted(queries.members(everything, [squad_id])[squad_id]), as_of, model_id)
+        store.save_bar(squad_id, as_of, made.bar_frac, made.athlete_days)
+    if missing:  # read again: where two computed it at once, both go by the one that was kept
+        kept |= {k: Bar(*v) for k, v in reading.bars(missing, as_of).items()}
     return {i: kept.get(squads.get(i, -1), NO_SQUAD) for i in athlete_ids}
 
 
 def _compute(athlete_ids: Sequence[int], as_of: date, model_id: str) -> Bar:
     """From what was known on the evening before, so that the bar holds all day long whoever checks in."""
     eve = as_of - timedelta(days=1)
+    return from_days(sorted(_chances(athlete_ids, eve, model_id))) if athlete_ids else NO_SQUAD
+
+
+class _NotOne(Exception):
+    """Not one of the athletes could be computed."""
+
+
+def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> list[float]:
+    """Chances of the answered days with nothing open, in no order.
+
+    An athlete whose facts cannot be computed is left out, so that one does not take the bar from all. It
+    raises where that holds for every one of them, and where the database fails.
+    """
+    try:
+        return _at_once(athlete_ids, eve, model_id)
+    except DatabaseError:
+        raise
+    except Exception as error:  # whose it is shows where the athlete's own conclusion fails
+        if len(athlete_ids) == 1:
+            raise _NotOne(repr(error)) from error
+    middle = len(athlete_ids) // 2
+    found, failures = [], []
+    for half in (athlete_ids[:middle], athlete_ids[middle:]):
+        try:
+            found.append(_chances(half, eve, model_id))
+        except _NotOne as failure:
+            failures.append(failure)
+    if not found:
+        raise failures[0]
+    return [chance for half in found for chance in half]
+
+
+def _at_once(athlete_ids: Sequence[int], eve: date, model_id: str) -> list[float]:
     found = histories.facts(athlete_ids, eve)
     if not found:
-        return NO_SQUAD
+        return []
     facts = [found[i] for i in sorted(found)]
     made = arrays(facts, eve, past_days=PAST_DAYS, ahead_days=1)
     chance = versions.get(model_id).chance(made.course, made.episodes)
     window = slice(made.course.origin - WINDOW_DAYS + 1, made.course.origin + 1)
     whole = np.array([_nothing_open(f, eve) for f in facts])
     answered = made.course.answered[:, window]
-    return from_days(sorted(chance.p_skin[:, window][whole & answered].tolist()))
+    days: list[float] = chance.p_skin[:, window][whole & answered].tolist()
+    return days
 
 
 def _nothing_open(facts: AthleteFacts, eve: date) -> list[bool]:

@@ -81,7 +81,13 @@ def test_safety_is_never_remembered() -> None:
 def test_four_taps_are_a_whole_check_in(monkeypatch: pytest.MonkeyPatch) -> None:
     response, stored = post(sent(reserve="6", dampness="4", agent_used="no", infected="no"), monkeypatch)
     assert (response.status_code, response["Location"]) == (302, "/me/today")
-    assert stored == [CheckInAnswers(cast.AS_OF, 2, reserve=6, dampness=4, agent_used=False)]
+    said = CheckInAnswers(cast.AS_OF, 2, reserve=6, dampness=4, agent_used=False, marks=(), red_flags=())
+    assert stored == [said]
+
+
+def test_signs_passed_over_are_not_answered_with_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    _response, (answers,) = post(sent(reserve="6"), monkeypatch)
+    assert answers.red_flags is None
 
 
 def test_marks_damage_and_looks_arrive_as_answers(monkeypatch: pytest.MonkeyPatch) -> None:

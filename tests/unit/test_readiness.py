@@ -5,7 +5,7 @@ import pytest
 from scipy import integrate, stats
 
 from coaching.science.quantities import defaults
-from coaching.science.readiness import Panel, at_nodes, soft_enough, suitable_dampness
+from coaching.science.readiness import Panel, at_nodes, expected_chance, shifted, soft_enough, suitable_dampness
 from coaching.science.versions import CURRENT, get
 from tests.courses import DAYS, ORIGIN, calm, damage, unhurt
 
@@ -36,10 +36,23 @@ def test_mean_over_the_points_equals_the_integral(reserve: float) -> None:
     noise = np.hypot(np.sqrt(0.3), P["session_reserve_sd_pt"])
 
     def enough(z: float) -> float:
-        return float(stats.norm.pdf(z) * stats.norm.cdf((reserve + z - P["enough_reserve_pt"]) / noise))
+        level = reserve + z * np.hypot(1.0, P.spread("enough_reserve_pt"))
+        return float(stats.norm.pdf(z) * stats.norm.cdf((level - P["enough_reserve_pt"]) / noise))
 
     suits = at_nodes(panel(reserve=30.0, hardness=0.0), None, P).mean()
     assert got == pytest.approx(integrate.quad(enough, -8, 8)[0] * suits, abs=0.01)  # sixty points
+
+
+@pytest.mark.parametrize("dampness", [1.0, 4.0, 6.0, 8.0])
+def test_closed_form_before_any_shift_equals_the_mean_over_the_points(dampness: float) -> None:
+    one = panel(dampness=dampness)
+    # Sixty points, and the two sides of dampness taken apart: two in a hundred.
+    assert at_nodes(one, None, P).mean() == pytest.approx(float(expected_chance(one, P)[0, 0]), abs=0.02)
+
+
+def test_a_shift_of_the_odds() -> None:
+    assert shifted(np.array([0.5]), np.log(3.0))[0] == pytest.approx(0.75)
+    assert shifted(np.array([0.0, 1.0]), np.array([2.0])) == pytest.approx([0, 1])
 
 
 def test_damage_stands_from_the_origin_on_and_past_days_keep_theirs() -> None:

@@ -232,6 +232,13 @@ def test_a_circumstance_that_costs_nothing_is_no_line_on_course(p: float, listed
     assert ("clash" in cast.codes(found)) is listed
 
 
+def test_a_clash_is_a_line_on_course_while_skin_is_pink() -> None:
+    entries = (cast.entry(EVENT), cast.entry(day("6-16"), event_id="e2"))
+    pink = (CheckInFact(AS_OF, sting=6, marks=(("L-index-tip", "pink"),)),)
+    found = entry_of(cast.chance(0.9), cast.chance(0.9, event_id="e2"), entries=entries, checkins=pink)
+    assert found.level == "on-course" and "clash" in cast.codes(found)
+
+
 @pytest.mark.parametrize(("other", "offered"), [("6-13", True), ("6-12", False)])
 def test_a_lighter_event_is_one_that_does_not_overlap_and_is_likelier(other: str, offered: bool) -> None:
     entries = (cast.entry(EVENT), cast.entry(day(other), event_id="e2"))

@@ -174,3 +174,36 @@ def test_entries_that_are_over_or_withdrawn_are_left_out(last: int, status: str,
     entry = cast.entry(AS_OF - timedelta(days=last), status=status)
     facts = cast.athlete(AS_OF, entries=(entry,))
     assert len(cast.concluded(facts, cast.numbers(cast.chance(0.7)), AS_OF).entries) == listed
+
+
+@pytest.mark.parametrize(
+    ("part", "kind", "gain", "level"),
+    [
+        ("dampness", "damp", 0.2, "act"),
+        ("dampness", "damp", 0.19, "out-of-reach"),
+        ("dampness", "dry", 0.2, "out-of-reach"),
+        ("dryness", "dry", 0.2, "act"),
+        ("reserve", "damp", 0.2, "out-of-reach"),
+    ],
+)
+def test_care_that_can_still_begin_keeps_an_entry_within_reach(
+    part: str, kind: str, gain: float, level: str
+) -> None:
+    """Three weeks ahead a first use, a cream or a file can still be in time; lost reserve is for rest to give
+    back.
+    """
+    ahead = cast.entry(AS_OF + timedelta(days=21))
+    found = concluded(cast.chance(0.3, parts={part: gain}), entry=ahead, skin_kind=kind)
+    assert found.level == level
+
+
+def test_care_that_is_too_late_gives_nothing_back() -> None:
+    """Ten days ahead no agent begins any more."""
+    found = concluded(cast.chance(0.3, parts={"dampness": 0.4}), skin_kind="damp")
+    assert found.level == "out-of-reach"
+
+
+def test_two_names_of_one_trouble_are_not_added_up() -> None:
+    ahead = cast.entry(AS_OF + timedelta(days=21))
+    found = concluded(cast.chance(0.3, parts={"dampness": 0.15, "air": 0.15}), entry=ahead, skin_kind="damp")
+    assert found.level == "out-of-reach"
