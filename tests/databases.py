@@ -1,7 +1,7 @@
 """Databases of their own for tests that need several connections at once: a SQLite file, or PostgreSQL.
 
-Threads open connections of their own to whatever the default alias points at; the one of the suite lives in memory and
-belongs to one thread.
+Threads open connections of their own to whatever the default alias points at; the database of the suite lives
+in memory and belongs to one thread.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def filed(folder: Path) -> Iterator[None]:
 
 @contextmanager
 def served() -> Iterator[None]:
-    """The default alias on a migrated PostgreSQL database, dropped afterwards; skips where no server answers."""
+    """The default alias on a migrated PostgreSQL database, dropped afterwards; skips without a server."""
     name = f"tenpads_{uuid4().hex}"
     try:
         server = psycopg.connect(**SERVER, autocommit=True)

@@ -31,7 +31,7 @@ def problem(error: Exception, context: Mapping[str, Any]) -> Response | None:
     the address, and a program that is told "not found" would look for the fault in the wrong place.
     """
     if isinstance(error, BadInput):
-        return document(422, errors=[_of_field(error.field, f"{error.problem} {error.remedy}".strip())])
+        return document(422, errors=[_of_field(error.field, "; ".join(filter(None, (error.problem, error.remedy))))])
     if isinstance(error, exceptions.ValidationError):
         return document(422, errors=list(_of_fields(error.detail)))
     if isinstance(error, CLOSED):

@@ -9,7 +9,8 @@ from datetime import date
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
-from drf_spectacular.utils import extend_schema_field
+from drf_spectacular.extensions import OpenApiSerializerExtension
+from drf_spectacular.utils import Direction, extend_schema_field
 from rest_framework import serializers
 
 from athletes.records import choices
@@ -24,6 +25,17 @@ class StrictSerializer(serializers.Serializer):
         if isinstance(data, Mapping) and (unknown := sorted(set(data) - set(self.fields))):
             raise serializers.ValidationError({name: [_("Unknown field; see the schema.")] for name in unknown})
         return super().to_internal_value(data)
+
+
+class StrictSchema(OpenApiSerializerExtension):
+    """Lets the schema say what the serializer does."""
+
+    target_class = StrictSerializer
+    match_subclasses = True
+
+    def map_serializer(self, auto_schema: Any, direction: Direction) -> dict[str, Any]:
+        drawn = auto_schema._map_serializer(self.target, direction, bypass_extensions=True)
+        return {**drawn, "additionalProperties": False}
 
 
 class Whole(serializers.IntegerField):
@@ -86,7 +98,7 @@ class Code(serializers.ChoiceField):
         return str(super().to_internal_value(data))
 
 
-@extend_schema_field({"type": "string", "example": "L-index-tip", "description": "A site of the hand, as L-index-tip."})
+@extend_schema_field({"type": "string", "enum": sorted(choices.SITES)})
 class Site(serializers.Field):
     """A site of the hand."""
 

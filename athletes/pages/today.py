@@ -105,7 +105,8 @@ class Today:
 
     @property
     def refused(self) -> list[tuple[Sentence, str]]:
-        return [(refusals.refused(r, self.as_of), refusals.instead(r)) for r in self.found.athlete.refused]
+        groups = refusals.grouped(self.found.athlete.refused)
+        return [(refusals.refused(group, self.as_of), refusals.instead(group[0])) for group in groups]
 
 
 def _steps(steps: Sequence[Step], part: str, as_of: date) -> list[StepShown]:

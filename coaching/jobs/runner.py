@@ -40,11 +40,15 @@ class Runner:
     def _loop(self) -> None:
         while True:
             self._wake.clear()
-            if self._ended.is_set():  # asked after the clearing, so that a stop in between is not slept through
+            if (
+                self._ended.is_set()
+            ):  # asked after the clearing, so that a stop in between is not slept through
                 return
             try:
                 recompute.drain()
-            except Exception:  # the loop must outlive any one failure; the rows stay stale and are tried again
+            except (
+                Exception
+            ):  # the loop must outlive any one failure; the rows stay stale and are tried again
                 log.exception("a sweep failed; it is tried again")
             finally:
                 close_old_connections()

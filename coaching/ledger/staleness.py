@@ -1,4 +1,4 @@
-"""Which athletes' conclusions are older than their facts. The database is the queue: a lost nudge loses nothing."""
+"""Whose conclusions are older than their facts. The database is the queue: a lost nudge loses nothing."""
 
 from __future__ import annotations
 
@@ -32,13 +32,15 @@ class Due:
 
 
 def raise_for(athlete_ids: Iterable[int], now: datetime) -> None:
-    """Mark the athletes' facts as changed, in the transaction that stores the facts; outside of one it raises.
+    """Mark facts as changed, in the transaction that stores them; outside of one it raises.
 
     Rows are locked in the order of their keys, so that two who touch the same athletes wait for each other
     and never block each other.
     """
     if not transaction.get_connection().in_atomic_block:
-        raise transaction.TransactionManagementError("Mark facts as changed in the transaction that stores them.")
+        raise transaction.TransactionManagementError(
+            "Mark facts as changed in the transaction that stores them."
+        )
     ids = sorted(set(athlete_ids))
     changed = {"raised_at": now, "attempts": 0, "failure": "", "claimed_until": None, "claimed_by": ""}
     missing = [Staleness(athlete_id=i, input_rev=0, raised_at=now) for i in ids]
@@ -55,7 +57,7 @@ def _waiting(now: datetime) -> Q:
 
 
 def claim(now: datetime, limit: int) -> list[Due]:
-    """Take up to `limit` waiting athletes, oldest first, for CLAIM_S seconds. Two claimers never get the same row."""
+    """Take up to `limit` waiting athletes, oldest first, for CLAIM_S seconds; no two claimers get one row."""
     oldest = Staleness.objects.filter(_waiting(now)).order_by("raised_at", "athlete_id")
     ids = list(oldest.values_list("athlete_id", flat=True)[:limit])
     return claim_these(ids, now) if ids else []
@@ -65,7 +67,7 @@ def claim_these(athlete_ids: Sequence[int], now: datetime) -> list[Due]:
     """The part of these athletes that is waiting and that nobody else holds.
 
     The condition is in the UPDATE, so that of two claimers at the same instant only one gets a row. A row
-    that somebody has locked is passed over: its facts are being changed, and whoever changes them tells of it.
+    that somebody has locked is passed over: its facts are being changed, and who changes them tells of it.
     """
     token = uuid4().hex
     with transaction.atomic():
@@ -92,9 +94,7 @@ def finish(due: Due, now: datetime, next_due: datetime) -> bool:
 
 
 def fail(due: Due, why: str, now: datetime) -> None:
-    """Let go of a row that could not be computed, name the reason and let it rest; not where its facts changed
-    since.
-    """
+    """Let go of a row that could not be computed, with the reason, to rest; not where its facts changed since."""
     rest = timedelta(seconds=PAUSE_S * 4 ** max(due.attempts - 1, 0))
     mine = Staleness.objects.filter(athlete_id=due.athlete_id, claimed_by=due.claimed_by)
     mine.update(claimed_until=now + rest, failure=why[:2000])

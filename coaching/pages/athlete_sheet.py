@@ -12,7 +12,6 @@ from django.utils.translation import gettext
 from coaching.drawing.zones import all_sites
 from coaching.pages import pictures
 from coaching.pages.entry_part import EntryPart
-from coaching.rules.conclusions import Refusal
 from coaching.usecases.shown import AthleteShown, LoadDay
 from coaching.wording import (
     care,
@@ -128,7 +127,11 @@ class Sheet:
 
     @property
     def refused(self) -> list[RefusalLine]:
-        return [_refusal(found, self.row.as_of) for found in self.row.refused]
+        as_of = self.row.as_of
+        return [
+            RefusalLine(refusals.refused(group, as_of), refusals.instead(group[0]), refusals.who_may_overrule(group))
+            for group in refusals.grouped(self.row.refused)
+        ]
 
     @property
     def limits(self) -> list[Sentence]:
@@ -141,15 +144,8 @@ class Sheet:
         for step in self.row.steps:
             key = (care.care(step.verb, step.form), sites.site_list(step.sites))
             days.setdefault(key, []).append(step.date)
-        return [(self._days(found), what, where) for (what, where), found in days.items()]
-
-    def _days(self, found: list[date]) -> str:
-        first, last = dates.day(min(found), self.row.as_of), dates.day(max(found), self.row.as_of)
-        if first == last:
-            return first
-        whole = (max(found) - min(found)).days + 1 == len(set(found))
-        words = gettext("%(first)s to %(last)s") if whole else gettext("%(n)d days, %(first)s to %(last)s")
-        return words % {"first": first, "last": last, "n": len(set(found))}
+        as_of = self.row.as_of
+        return [(dates.days_list(found, as_of), what, where) for (what, where), found in days.items()]
 
     @property
     def figures(self) -> list[tuple[str, str]]:
@@ -184,9 +180,3 @@ def _load_day(found: LoadDay, as_of: date) -> tuple[str, str, str]:
     done = numbers.load(found.done_slu) if found.day <= as_of else ""
     planned = numbers.load(found.plan_slu) if found.day >= as_of else ""
     return dates.weekday(found.day, as_of), done, planned
-
-
-def _refusal(found: Refusal, as_of: date) -> RefusalLine:
-    return RefusalLine(
-        refusals.refused(found, as_of), refusals.instead(found), refusals.who_may_overrule(found)
-    )

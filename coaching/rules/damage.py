@@ -14,7 +14,10 @@ OPEN_STAGES = frozenset({"open", "closing"})
 PAIN_LIMIT_PT = 2
 PAIN_LIMIT_LIFTED_PT = 3
 OFF_PAIN_PT = 7
+HOLED_OFF_DAYS = 3
 SURE_SOUND = 0.95
+TRY_WORTH_FRAC = 0.1
+"""Judgement: below one in ten that the damage is usable taped on that day, a taped try answers nothing."""
 TEAR_KINDS = frozenset({"flapper", "tear", "blister", "cut", "graze", "holed"})
 
 
@@ -50,6 +53,16 @@ class Damage:
         return self.opens is True or (self.pain_pt is not None and self.pain_pt > self.pain_limit_pt)
 
     @property
+    def off_until(self) -> date:
+        """First day on which damage that was worn through to blood or fluid may be tried taped."""
+        return self.fact.noticed_on + timedelta(days=HOLED_OFF_DAYS)
+
+    @property
+    def too_fresh(self) -> bool:
+        """Worn through to blood or fluid: a few days without load come before any taped climbing."""
+        return self.fact.kind == "holed" and self.stage == "open" and self.as_of < self.off_until
+
+    @property
     def reason_code(self) -> str:
         return "split" if self.fact.kind == "split" else "tear"
 
@@ -71,6 +84,14 @@ class Damage:
 
     def p_usable(self, day: date) -> float:
         return self.numbers.p_usable_by_day.get(day, 0.0) if self.numbers else 0.0
+
+    def worth_a_try(self, day: date) -> bool:
+        """Whether a taped try on that day can answer anything: damage that is hardly usable only tears again.
+
+        A day without a number is worth it: the look of that day decides.
+        """
+        known = self.numbers.p_usable_by_day if self.numbers else {}
+        return known.get(day, 1.0) >= TRY_WORTH_FRAC
 
 
 def unsound(facts: AthleteFacts, numbers: AthleteNumbers, as_of: date) -> tuple[Damage, ...]:

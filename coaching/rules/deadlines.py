@@ -16,13 +16,13 @@ from coaching.rules import deadlines_agents, deadlines_damage
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.deadline_states import Last, action, by_rulebook, limit
-from coaching.rules.event_needs import air_change, leaves_on, wants_toughening
+from coaching.rules.event_needs import air_change, closes_on, leaves_on, wants_toughening
 from coaching.rules.facts import EntryFact
+from coaching.rules.refusals import RUN_BEGAN_DAYS, RUN_LEAST_EVENINGS
 from coaching.rules.schedule import latest_starts
 from coaching.rules.skin import Pink
 
 ROUGH_SURFACES = frozenset({"sharp rock", "fresh plastic", "ordinary rock"})
-RUN_DONE_EVENINGS = 7
 RUNNING_GAP_DAYS = 3
 REHEARSAL_COUNTS_DAYS = 42
 REST_HELPS_FRAC = 0.03
@@ -124,8 +124,9 @@ def _toughening(case: Case, entry: EntryFact) -> Iterator[Deadline]:
 
 def _run_begun(case: Case, form: str, start: date, stop: date) -> bool:
     """Begun in time, or seven evenings of it done."""
-    evenings = {row.day for row in case.done(form) if start - timedelta(days=14) <= row.day <= stop}
-    return len(evenings) >= RUN_DONE_EVENINGS or (bool(evenings) and min(evenings) <= start)
+    since = start - timedelta(days=RUN_BEGAN_DAYS)
+    evenings = {row.day for row in case.done(form) if since <= row.day <= stop}
+    return len(evenings) >= RUN_LEAST_EVENINGS or (bool(evenings) and min(evenings) <= start)
 
 
 def _rehearsal(case: Case, entry: EntryFact) -> Iterator[Deadline]:
@@ -136,21 +137,22 @@ def _rehearsal(case: Case, entry: EntryFact) -> Iterator[Deadline]:
 
 
 def _entry(case: Case, entry: EntryFact) -> Iterator[Deadline]:
-    """The day on which entries close, in the zone of the event, with the instant itself; a last day, not a
+    """The day on which entries close, with the instant itself in the zone of the event; a last day, not a
     task.
     """
-    if entry.entry_deadline is None:
+    day = closes_on(case, entry)
+    if day is None or entry.entry_deadline is None:
         return
-    closes = entry.entry_deadline.astimezone(ZoneInfo(entry.timezone))
-    last = Last("entry", closes.date())
-    yield replace(limit(case, last, broken=False), if_=_waits_for(case, entry), at=closes.isoformat())
+    at = entry.entry_deadline.astimezone(ZoneInfo(entry.timezone)).isoformat()
+    waits = _waits_for(case, entry, day) if day >= case.as_of else None
+    yield replace(limit(case, Last("entry", day), broken=False), if_=waits, at=at)
 
 
-def _waits_for(case: Case, entry: EntryFact) -> str | None:
-    """The taped try, or the look at pink tips, whose answer the entry waits for."""
+def _waits_for(case: Case, entry: EntryFact, closes: date) -> str | None:
+    """The taped try, or the look, whose answer the entry waits for; an answer after that day helps nobody."""
     pending = deadlines_damage.looks_and_tries(case, entry)
     for kind in ("taped-try", "look"):
-        days = [one.latest for one in pending if one.kind == kind]
+        days = [one.latest for one in pending if one.kind == kind and one.latest <= closes]
         if days:
             return f"{kind}:{max(days).isoformat()}"
     return None

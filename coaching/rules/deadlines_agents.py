@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from coaching.rules import hardstops
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.deadline_states import Last, action, by_rulebook, limit
@@ -53,7 +54,8 @@ def _rules(case: Case, entry: EntryFact) -> list[FormRule]:
 def _never(case: Case, rule: FormRule) -> bool:
     met = case.facts.contraindications.intersection(rule.contraindications) - CLEARED_BY_DOCTOR
     young = case.facts.age_years is not None and case.facts.age_years < rule.minimum_age
-    return bool(met) or young or bool(case.facts.sensitivities.intersection(rule.sensitivities))
+    allergic = bool(case.facts.sensitivities.intersection(rule.sensitivities))
+    return bool(met) or young or allergic or hardstops.reacted(case, rule.form)
 
 
 def _too_young(case: Case) -> bool:

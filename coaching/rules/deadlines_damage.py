@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
-from zoneinfo import ZoneInfo
 
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.damage import SURE_SOUND, Damage
 from coaching.rules.deadline_states import Last, action
+from coaching.rules.event_needs import closes_on
 from coaching.rules.facts import EntryFact
 from coaching.rules.holds import near
+from coaching.rules.refusals import allowed_now
 
 ONE_DAY = timedelta(days=1)
 TRY_COUNTS_DAYS = 2
@@ -36,16 +37,27 @@ def at_stake(case: Case, entry: EntryFact) -> tuple[Damage, ...]:
 def try_day(case: Case, entry: EntryFact, damage: Damage) -> date:
     """Two days before the event, and before the day on which entries close, so that its answer can be used.
 
-    Damage that appeared too late for that is tried the day after, at the latest the day before the event.
+    Damage that is too fresh for that is tried later, at the latest the day before the event: the start can
+    still be taken back then. Where no day is worth a try, the day of the last look.
     """
-    before = case.book.deadlines["taped-try"].days[1]
-    day = entry.first_day - timedelta(days=before)
-    if entry.entry_deadline is not None:
-        closes = entry.entry_deadline.astimezone(ZoneInfo(entry.timezone)).date()
-        day = min(day, closes - ONE_DAY)
-    if damage.fact.noticed_on >= day:
-        day = min(damage.fact.noticed_on + ONE_DAY, entry.first_day - ONE_DAY)
-    return day
+    days = _days_to_choose(case, entry, damage)
+    return next((day for day in days if damage.worth_a_try(day)), days[0])
+
+
+def has_try(case: Case, entry: EntryFact, damage: Damage) -> bool:
+    """Whether a taped try is proposed at all: not before damage can be usable, not without leave to tape."""
+    may_tape = allowed_now(case, "session tape", (damage.site,), case.as_of)
+    return may_tape and damage.worth_a_try(try_day(case, entry, damage))
+
+
+def _days_to_choose(case: Case, entry: EntryFact, damage: Damage) -> tuple[date, ...]:
+    eve = entry.first_day - ONE_DAY
+    usual = entry.first_day - timedelta(days=case.book.deadlines["taped-try"].days[1])
+    closes = closes_on(case, entry)
+    first = min(usual, closes - ONE_DAY) if closes and closes >= case.as_of else usual
+    if damage.fact.noticed_on >= first:
+        first = min(damage.fact.noticed_on + ONE_DAY, eve)
+    return first, max(first, usual), eve
 
 
 def first_look_day(case: Case, entry: EntryFact, damage: Damage) -> date | None:
@@ -66,6 +78,8 @@ def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Deadli
     if first is not None and first < final:
         yield _look(case, damage, first, median)
     yield _look(case, damage, final, median)
+    if not has_try(case, entry, damage):
+        return
     usable = damage.day_of("usable", "q50_d")
     tried = action(
         case, Last("taped-try", final, usable, "taped try", damage.site), _tried(case, damage, final)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from coaching.rules import deadlines, fallbacks, levels, limits, reasons, refusals, steps, verdict
+from coaching.rules import deadlines, fallbacks, levels, limits, reasons, refusals, skin, steps, verdict
 from coaching.rules.case import Case
 from coaching.rules.conclusions import AthleteConclusion, EntryConclusion
 from coaching.rules.facts import AthleteFacts, EntryFact
@@ -26,7 +26,7 @@ def decide(
     return AthleteConclusion(
         athlete_id=facts.athlete_id,
         medical=case.medical,
-        known_until=facts.known_until,
+        known_until=skin.known_until(facts, as_of),
         today=verdict.today(case),
         limits=limits.limits(case),
         steps=steps.steps(case, judged),

@@ -1,11 +1,12 @@
 """What an event asks of the skin beyond the usual: damper or drier air than at home, cracks, the day of
-departure.
+departure, the day on which entries close.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from coaching.rules import holds
 from coaching.rules.case import Case
@@ -49,6 +50,18 @@ def wants_toughening(entry: EntryFact) -> bool:
     """A crack event, said by its holds or by the sites that it needs."""
     sides = any(holds.zone_of(site) in holds.SIDES for site in entry.needs_sites)
     return "crack" in entry.styles or sides
+
+
+def closes_on(case: Case, entry: EntryFact) -> date | None:
+    """Last day on which the entry can still be changed; None: not known.
+
+    The day there and the day here may differ: the earlier one, so that nobody acts when it is over.
+    """
+    closes = entry.entry_deadline
+    if closes is None:
+        return None
+    zones = (entry.timezone, case.facts.timezone)
+    return min(closes.astimezone(ZoneInfo(zone)).date() for zone in zones)
 
 
 def leaves_on(case: Case, entry: EntryFact) -> date | None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
-from zoneinfo import ZoneInfo
+from datetime import timedelta
 
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline, Fallback, Number
+from coaching.rules.damage import TRY_WORTH_FRAC, Damage
+from coaching.rules.event_needs import closes_on
 from coaching.rules.facts import EntryFact
 from coaching.rules.levels import bar_of
+from coaching.rules.refusals import allowed_now
 
 NEEDS_FALLBACK = frozenset({"tight", "act", "out-of-reach", "not-known"})
 
@@ -36,10 +38,20 @@ def _medical(case: Case) -> Iterator[Fallback]:
 
 
 def _protect(case: Case, entry: EntryFact) -> Iterator[Fallback]:
-    if not case.damages_for(entry) and not case.pink:
+    """Only where tape is allowed and may carry it; on a trip the days to come count too."""
+    numbers, damages = case.numbers_for(entry), case.damages_for(entry)
+    hopeless = entry.kind != "trip" and numbers.p_protected < TRY_WORTH_FRAC
+    if not (damages or case.pink) or (damages and hopeless) or not _may_tape(case, damages):
         return
-    numbers = case.numbers_for(entry)
-    yield Fallback("protect", {"p": _frac(numbers.p), "p_protected": _frac(numbers.p_protected)})
+    cost: dict[str, Number] = {"p": _frac(numbers.p)}
+    if damages:  # of pink tips alone nobody knows how often tape carries them
+        cost["p_protected"] = _frac(numbers.p_protected)
+    yield Fallback("protect", cost)
+
+
+def _may_tape(case: Case, damages: tuple[Damage, ...]) -> bool:
+    sites = tuple(one.site for one in damages)
+    return allowed_now(case, "session tape", sites, case.as_of)
 
 
 def _lighter(case: Case, entry: EntryFact) -> Iterator[Fallback]:
@@ -69,7 +81,7 @@ def _trip(case: Case, entry: EntryFact) -> Iterator[Fallback]:
                 "fewer-days", {"days_lost": round(of - p50, 1), "low": low, "high": high, "of": of}
             )
     days_lost = _days_until_usable(case, entry)
-    if days_lost:
+    if days_lost and case.as_of < entry.first_day:
         yield Fallback("later-arrival", {"days_lost": days_lost})
 
 
@@ -86,7 +98,7 @@ def _days_until_usable(case: Case, entry: EntryFact) -> int:
 
 def _stand_in(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> Iterator[Fallback]:
     """Named by the day entries close; where no such day is known, by the day before the event."""
-    closes = _closes(entry)
+    closes = closes_on(case, entry) or entry.first_day - timedelta(days=1)
     if closes < case.as_of:
         return
     cost: dict[str, Number] = {
@@ -97,17 +109,11 @@ def _stand_in(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> 
     yield Fallback("stand-in", {**cost, "by": instant or closes.isoformat()})
 
 
-def _closes(entry: EntryFact) -> date:
-    if entry.entry_deadline is None:
-        return entry.first_day - timedelta(days=1)
-    return entry.entry_deadline.astimezone(ZoneInfo(entry.timezone)).date()
-
-
 def _withdraw(case: Case, entry: EntryFact, level: str) -> Iterator[Fallback]:
     if level in ("act", "out-of-reach"):
         numbers = case.numbers_for(entry)
         cost: dict[str, Number] = {"p_lost": _frac(numbers.p), "bar": bar_of(case, entry)[0]}
-        days = (entry.last_day - entry.first_day).days + 1
+        days = (entry.last_day - max(entry.first_day - timedelta(days=1), case.as_of)).days
         yield Fallback("withdraw", {**cost, "days_lost": days})
 
 

@@ -39,7 +39,12 @@ def _medical(case: Case, row: CareFact, rule: FormRule) -> bool:
 def _allergy(case: Case, row: CareFact, rule: FormRule) -> bool:
     if case.facts.sensitivities.intersection(rule.sensitivities):
         return True
-    stopped = [one.day for one in case.facts.care if one.form == row.form and one.reaction == "stopped"]
+    return reacted(case, row.form)
+
+
+def reacted(case: Case, form: str) -> bool:
+    """The form was stopped because the skin reacted, and no medical person has looked since."""
+    stopped = [one.day for one in case.facts.care if one.form == form and one.reaction == "stopped"]
     stopped = [day for day in stopped if day <= case.as_of]
     return bool(stopped) and not medical.medically_seen(case.facts, max(stopped), case.as_of)
 

@@ -9,14 +9,12 @@ from datetime import date
 
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
+from coaching.rules.damage import TRY_WORTH_FRAC
+from coaching.rules.deadlines_damage import at_stake
 from coaching.rules.facts import EntryFact
 from coaching.rules.numbers import EntryNumbers
 
 SLIM_DAYS = 1
-TRY_WORTH_FRAC = 0.1
-"""Judgement: below one in ten that the damage is usable taped by the first day, a taped try answers nothing.
-"""
-
 UNDONE = frozenset({"open", "due", "missed"})
 PENDING = frozenset({"open", "due"})
 PART_OF_KIND = {
@@ -64,7 +62,7 @@ def level(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> str:
     if case.silent:
         return "not-known"
     numbers, bar_frac = case.numbers_for(entry), bar_of(case, entry)[0]
-    reachable = best_plan(case, entry, deadlines) >= bar_frac
+    reachable = best_plan(case, entry, deadlines) >= bar_frac or _good_days_left(case, entry)
     if not reachable and not _answer_pending(case, entry, deadlines):
         return "out-of-reach"
     if numbers.p < bar_frac:
@@ -74,9 +72,16 @@ def level(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> str:
     return "on-course"
 
 
+def _good_days_left(case: Case, entry: EntryFact) -> bool:
+    """A trip that has begun: rest now, and at even odds a good day still comes."""
+    good = case.numbers_for(entry).good_days
+    return case.as_of >= entry.first_day and good is not None and good[1] >= 1
+
+
 def gated(case: Case, entry: EntryFact) -> bool:
-    """The pain gate on damage that bears on the event: never on course."""
-    return any(one.gated for one in case.damages_for(entry))
+    """The pain gate, or damage open when last seen that may not be sound by then: never on course."""
+    still_open = any(one.stage == "open" for one in at_stake(case, entry))
+    return still_open or any(one.gated for one in case.damages_for(entry))
 
 
 def slim(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> tuple[Deadline, ...]:
@@ -106,10 +111,20 @@ def p_without(case: Case, entry: EntryFact, deadline: Deadline) -> float:
     nothing.
     """
     numbers = case.numbers_for(entry)
+    left = _p_still_pink(case, entry, deadline)
     if deadline.kind in ("look", "taped-try"):
         sound = [_p_sound(case, entry, deadline.site)] if deadline.site else []
-        return min([numbers.p, *sound])
-    return numbers.p - abs(numbers.parts.get(PART_OF_KIND.get(deadline.kind, ""), 0.0))
+        return min([left, *sound])
+    return min(left, numbers.p - abs(numbers.parts.get(PART_OF_KIND.get(deadline.kind, ""), 0.0)))
+
+
+def _p_still_pink(case: Case, entry: EntryFact, deadline: Deadline) -> float:
+    """Readiness if the tips lose their rest, or nobody looks, and they are pink again on the day of the look.
+    """
+    p, pink = case.numbers_for(entry).p, case.pink
+    if pink is None or deadline.site not in pink.sites or deadline.kind not in ("rest-start", "look"):
+        return p
+    return p * pink.as_before_frac(entry.first_day)
 
 
 def _p_sound(case: Case, entry: EntryFact, site: str | None) -> float:

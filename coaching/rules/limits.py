@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Limit
 from coaching.rules.damage import Damage
-from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, try_day
+from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, has_try, try_day
 from coaching.rules.facts import EntryFact
 from coaching.rules.holds import LIFTED
 
@@ -38,6 +38,8 @@ def limits(case: Case) -> tuple[Limit, ...]:
 def _all(case: Case) -> Iterator[Limit]:
     ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
     yield from _for_pink(case, ahead[0] if ahead else None)
+    for damage in case.damages:
+        yield from _for_holed(damage)
     for entry in ahead:
         for damage in at_stake(case, entry):
             yield from _for_damage(case, entry, damage)
@@ -47,17 +49,20 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
     """Two days without load, a day on wood that ends in a look, a short test if that look finds none pink.
 
     Rest on the eve of the event. A competition ends the row: what its tips are like afterwards, nobody knows
-    yet.
+    yet. On a trip there is no wood: a short easy session on its own rock.
     """
     pink = case.pink
     if pink is None:
         return
     ends = entry.first_day if entry and entry.kind == "competition" else date.max
-    surface = surface_of(entry) if entry else "plastic"
+    trip = _trip_on(case, pink.look_on)
+    like = trip or entry
+    surface = surface_of(like) if like else "plastic"
+    easy = Limit(pink.look_on, surface, TEST_MINUTES, 0) if trip else Limit(pink.look_on, "wood", None, None)
     row = (
         _no_load(pink.seen_on + ONE_DAY),
         _no_load(pink.off_until),
-        Limit(pink.look_on, "wood", None, None),
+        easy,
         Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, f"look:{pink.look_on.isoformat()}"),
     )
     yield from (one for one in row if one.date < ends)
@@ -65,9 +70,24 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
         yield _no_load(entry.first_day - ONE_DAY)
 
 
+def _trip_on(case: Case, day: date) -> EntryFact | None:
+    trips = [one for one in case.entries if one.kind == "trip"]
+    return next((one for one in trips if one.first_day <= day <= one.last_day), None)
+
+
+def _for_holed(damage: Damage) -> Iterator[Limit]:
+    """Worn through to blood: no load until it has had its days off, on a trip like at home."""
+    if damage.too_fresh:
+        first, ends = damage.fact.noticed_on, damage.off_until
+        yield from (_no_load(first + timedelta(days=n)) for n in range(1, (ends - first).days))
+
+
 def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Limit]:
     """A counted taped try if the look of that day allows it, and nothing on the day before the event."""
     day = try_day(case, entry, damage)
+    if not has_try(case, entry, damage):
+        yield _no_load(entry.first_day - ONE_DAY)
+        return
     yield Limit(day, surface_of(entry), None, tries_of(case, damage), f"look:{day.isoformat()}")
     if day < entry.first_day - ONE_DAY:
         yield _no_load(entry.first_day - ONE_DAY)

@@ -38,7 +38,7 @@ def _silence(q: Question) -> Iterator[Weighed]:
     days = skin.silent_days(q.case.facts, q.as_of)
     if not q.case.silent:
         return
-    known = q.case.facts.known_until
+    known = skin.known_until(q.case.facts, q.as_of)
     found: dict[str, Number] = {"days": days, "known_until": known.isoformat() if known else None}
     yield Weighed(Reason("silence", None, q.as_of, found), rank=UNKNOWN)
 

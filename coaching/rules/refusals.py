@@ -15,7 +15,11 @@ from coaching.rules.rulebook import FormRule
 UNKNOWN_FORM = "rulebook.unknown-form"
 LAST_WEEK_DAYS = 7
 SECOND_AGENT_DAYS = 14
+RUN_BEGAN_DAYS = 14
+RUN_LEAST_EVENINGS = 7
+"""Common practice, no source: a run of 7 to 10 evenings."""
 SOFTEN_INSTEAD = ("humectant cream", "damp cloth", "moisture spray", "wax balm")
+BEFORE_CLIMB_INSTEAD = ("water-based cream", "damp cloth", "moisture spray")
 MEDICAL_INSTEAD = ("rest hand",)
 SITE_AGENT_INSTEAD = ("level callus", "wax balm")
 
@@ -87,10 +91,14 @@ def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> t
     offered = rule.instead
     if class_ == "medical" and case.medical_stop:
         offered = MEDICAL_INSTEAD
-    elif class_ == "skin-kind" and rule.verb == "dry":
+    elif rule.verb == "dry" and (class_ == "skin-kind" or case.kind == "dry"):
         offered = SOFTEN_INSTEAD
+    elif class_ == "timing" and rule.verb == "soften":
+        offered = BEFORE_CLIMB_INSTEAD
     elif class_ == "site" and rule.ingredient:
         offered = SITE_AGENT_INSTEAD
+    if rule.ingredient and hardstops.reacted(case, row.form):  # skin that has just reacted gets no other agent
+        offered = tuple(form for form in offered if not case.book.is_agent(form))
     return tuple(form for form in offered if allowed_now(case, form, row.sites, row.day))
 
 
@@ -124,6 +132,8 @@ def _bad_time(case: Case, row: CareFact, rule: FormRule, first_use: bool) -> boo
         return True
     if _before_climbing(case, row, rule):
         return True
+    if rule.verb == "toughen" and any(_unfinished(case, row, rule, entry) for entry in case.entries):
+        return True
     return any(_too_late(case, row, rule, entry, first_use) for entry in case.entries)
 
 
@@ -148,6 +158,17 @@ def _too_late(case: Case, row: CareFact, rule: FormRule, entry: EntryFact, first
         stop_days = case.book.deadlines["dry-kind-agent-stop"].days[1]
     goes_on = entry.kind == "trip" and ahead_days <= 0
     return ahead_days < stop_days and not goes_on
+
+
+def _unfinished(case: Case, row: CareFact, rule: FormRule, entry: EntryFact) -> bool:
+    """A run of evenings begun so late that it ends sore and unfinished: all cost, no use."""
+    stop = entry.first_day - timedelta(days=rule.stop_days)
+    if not row.day <= stop:
+        return False
+    since = case.as_of - timedelta(days=RUN_BEGAN_DAYS)
+    begun = [one.day for one in case.done(rule.form) if one.day >= since]
+    begun += [one.day for one in case.planned if one.form == rule.form]
+    return (stop - min([*begun, row.day])).days + 1 < RUN_LEAST_EVENINGS
 
 
 def _climbs(case: Case, day: date) -> bool:

@@ -48,10 +48,29 @@ class Pink:
     def test_on(self) -> date:
         return self.look_on + timedelta(days=1)
 
+    def as_before_frac(self, event: date) -> float:
+        """Chance that the tips are as before on that day if their rest is lost and they are pink at the look.
+
+        Judgement: evenly from the second day after it to the fifth.
+        """
+        left_days = (event - self.look_on).days
+        return min(1.0, max(0.0, (left_days - PINK_OFF_DAYS) / (PINK_GONE_DAYS - PINK_OFF_DAYS)))
+
+
+def known_until(facts: AthleteFacts, as_of: date) -> date | None:
+    """Last day with an answer or a look, None where there never was one.
+
+    Damage that was noticed and marks that others saw are looks too: somebody's own eyes on a site that day.
+    """
+    days = [one.noticed_on for one in facts.episodes] + [one.day for one in facts.sightings]
+    days += [facts.known_until] if facts.known_until else []
+    return max((day for day in days if day <= as_of), default=None)
+
 
 def silent_days(facts: AthleteFacts, as_of: date) -> int | None:
     """Days since the last answer or look; None: there never was one."""
-    return (as_of - facts.known_until).days if facts.known_until else None
+    known = known_until(facts, as_of)
+    return (as_of - known).days if known else None
 
 
 def is_silent(facts: AthleteFacts, as_of: date) -> bool:

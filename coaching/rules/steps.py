@@ -12,7 +12,7 @@ from coaching.rules import holds
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Step
 from coaching.rules.damage import Damage
-from coaching.rules.deadlines_damage import at_stake, try_day
+from coaching.rules.deadlines_damage import at_stake, has_try, try_day
 from coaching.rules.refusals import Verdict, allowed_now
 
 CARE_AHEAD_DAYS = 7
@@ -75,13 +75,8 @@ def _care(case: Case) -> Iterator[Wanted]:
     for entry in case.entries:
         for damage in at_stake(case, entry):
             day = try_day(case, entry, damage)
-            if case.as_of <= day < entry.first_day and allowed_cover(case, damage):
+            if case.as_of <= day < entry.first_day and has_try(case, entry, damage):
                 yield Wanted(day, "day", "taped try", (damage.site,), f"look:{day.isoformat()}")
-
-
-def allowed_cover(case: Case, damage: Damage) -> bool:
-    """Whether tape may touch this athlete at all: a taped try without tape answers nothing."""
-    return allowed_now(case, "session tape", (damage.site,), case.as_of)
 
 
 def _for_open(case: Case, damage: Damage) -> Iterator[Wanted]:
@@ -90,7 +85,8 @@ def _for_open(case: Case, damage: Damage) -> Iterator[Wanted]:
     split = damage.fact.kind == "split"
     balm = split and damage.stage == "closing" and holds.zone_of(damage.site) == "tip"
     moist_until = damage.fact.noticed_on + timedelta(days=MOIST_DAYS)
-    tries = [try_day(case, entry, damage) for entry in case.entries if entry.first_day > case.as_of]
+    ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
+    tries = [try_day(case, entry, damage) for entry in ahead if has_try(case, entry, damage)]
     for day in _days(case, damage):
         if day not in tries:
             yield Wanted(day, "day", "rest site", sites)

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from coaching.rules import holds
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Today
 from coaching.rules.damage import OFF_PAIN_PT, Damage
 
 MANY_OPEN_SITES = 3
-HOLED_OFF_DAYS = 3
 PINK_HOLDS = ("crimp", "pocket")
 
 
@@ -55,10 +52,4 @@ def _off(case: Case) -> bool:
     still_open = [one for one in case.damages if one.is_open]
     if len({one.site for one in still_open}) >= MANY_OPEN_SITES:
         return True
-    return any(_too_fresh(case, one) or (one.pain_pt or 0) >= OFF_PAIN_PT for one in still_open)
-
-
-def _too_fresh(case: Case, one: Damage) -> bool:
-    """Worn through to blood or fluid: a few days without load come before any taped climbing."""
-    ends = one.fact.noticed_on + timedelta(days=HOLED_OFF_DAYS)
-    return one.fact.kind == "holed" and one.stage == "open" and case.as_of < ends
+    return any(one.too_fresh or (one.pain_pt or 0) >= OFF_PAIN_PT for one in still_open)

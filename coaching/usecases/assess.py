@@ -56,8 +56,8 @@ def _entry(c: AthleteConclusion, entry: EntryConclusion) -> dict[str, Any]:
     if entry.good_days:
         found["good_days"] = _rounded(dict(zip(("of", "p50", "low", "high"), entry.good_days, strict=True)))
     found["reasons"] = [_present(r, ("code", "site", "date", "numbers")) for r in entry.reasons]
-    keys = ("kind", "form", "site", "earliest", "latest", "median", "at", "slack_days", "state", "rule", "if_")
-    found["deadlines"] = [_present(d, keys) for d in entry.deadlines]
+    keys = ("kind", "earliest", "form", "site", "latest", "median", "at", "slack_days", "state", "rule", "if_")
+    found["deadlines"] = [_present(d, keys, keep=1) for d in entry.deadlines]
     found["fallbacks"] = [_present(f, ("code", "cost")) for f in entry.fallbacks]
     return found
 

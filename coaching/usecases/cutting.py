@@ -33,13 +33,11 @@ DAMAGE_CLASSES = frozenset({"open-skin", "site"})
 """Refusals whose cause is damage."""
 
 
-def reason_class(reason: Reason) -> str:
-    """The class of data that a reason lets on; a deadline's is that of its kind."""
-    if reason.code == "deadline":
-        return deadline_class(str(reason.numbers.get("kind")))
-    if reason.code in LEVEL_REASONS:
+def reason_class(code: str) -> str:
+    """The class of data that a reason of this code lets on; not for `deadline`, whose class is that of its kind."""
+    if code in LEVEL_REASONS:
         return "level"
-    return "damage" if reason.code in DAMAGE_REASONS else "checkins"
+    return "damage" if code in DAMAGE_REASONS else "checkins"
 
 
 def deadline_class(kind: str) -> str:
@@ -91,7 +89,7 @@ def _entry(entry: EntryShown, shared: Classes, closed: Classes) -> EntryShown:
 def _reason_seen(reason: Reason, shared: Classes, split_sites: frozenset[str | None]) -> bool:
     if reason.code == "deadline":
         return _seen(str(reason.numbers.get("kind")), reason.site, shared, split_sites)
-    return reason_class(reason) in shared
+    return reason_class(reason.code) in shared
 
 
 def _seen(kind: str, site: str | None, shared: Classes, split_sites: frozenset[str | None]) -> bool:

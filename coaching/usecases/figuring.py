@@ -16,6 +16,7 @@ from coaching.science import load
 from coaching.science.inputs import INGREDIENTS, Floats
 from coaching.science.model import Model
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
+from coaching.usecases.past_damage import past_factors
 from coaching.usecases.picturing import DayFigures
 from coaching.usecases.shown import CourseDay
 
@@ -30,6 +31,15 @@ class _Run:
     chance: Chance
     entries: EntryChance
     as_of: date
+    ahead_days: int
+
+    def days_of(self, row: int) -> int:
+        """Days of the course that are the athlete's own: as far ahead as for all, or to their last event.
+
+        The grid is as long as the furthest event of the batch asks; that must not show in others' figures.
+        """
+        own = self.arrays.targets.last[self.arrays.targets.athlete == row]
+        return int(own.max(initial=self.arrays.course.origin + self.ahead_days)) + 1
 
 
 def figures(
@@ -48,8 +58,11 @@ def figures(
         chance=model.chance(course, episodes, state=state),
         entries=model.entries(course, episodes, made.targets, state=state),
         as_of=as_of,
+        ahead_days=ahead_days,
     )
-    return [(_numbers(run, row), _days(run, row)) for row in range(len(facts))]
+    first, share = date.fromordinal(course.first_ordinal), model.parameters["taped_share"]
+    past = [past_factors(one, first, course.origin, share) for one in facts]
+    return [(_numbers(run, row), _days(run, row, past[row])) for row in range(len(facts))]
 
 
 def _numbers(run: _Run, row: int) -> AthleteNumbers:
@@ -85,15 +98,16 @@ def _known(value: float) -> float | None:
 def _episodes(run: _Run, row: int) -> list[EpisodeNumbers]:
     found = []
     for e in np.flatnonzero(run.arrays.episodes.athlete == row):
-        days = [run.as_of + timedelta(days=h) for h in range(run.healing.p_sound.shape[1])]
+        ahead = min(run.healing.p_sound.shape[1], run.days_of(row) - run.arrays.course.origin)
+        days = [run.as_of + timedelta(days=h) for h in range(ahead)]
         found.append(
             EpisodeNumbers(
                 episode_id=run.arrays.episode_ids[e],
                 closed=_quartet(run.healing.closed_days[e]),
                 usable=_quartet(run.healing.usable_days[e]),
                 sound=_quartet(run.healing.sound_days[e]),
-                p_usable_by_day=dict(zip(days, run.healing.p_usable[e].tolist(), strict=True)),
-                p_sound_by_day=dict(zip(days, run.healing.p_sound[e].tolist(), strict=True)),
+                p_usable_by_day=dict(zip(days, run.healing.p_usable[e, :ahead].tolist(), strict=True)),
+                p_sound_by_day=dict(zip(days, run.healing.p_sound[e, :ahead].tolist(), strict=True)),
             )
         )
     return found
@@ -128,20 +142,21 @@ def _entries(run: _Run, row: int) -> list[EntryNumbers]:
     return found
 
 
-def _days(run: _Run, row: int) -> DayFigures:
-    course = run.arrays.course
+def _days(run: _Run, row: int, past: list[float]) -> DayFigures:
+    course, days = run.arrays.course, run.days_of(row)
     first = date.fromordinal(course.first_ordinal)
+    factors = past + [1.0] * (days - len(past))
     return DayFigures(
         first_day=first,
-        done_slu=[_known(v) for v in course.load_done_slu[row]],
-        plan_slu=[_known(v) for v in course.load_plan_slu[row]],
-        course=[_day(run, row, t, first + timedelta(days=t)) for t in range(course.days)],
+        done_slu=[_known(v) for v in course.load_done_slu[row, :days]],
+        plan_slu=[_known(v) for v in course.load_plan_slu[row, :days]],
+        course=[_day(run, row, t, first + timedelta(days=t), factors[t]) for t in range(days)],
     )
 
 
-def _day(run: _Run, row: int, t: int, day: date) -> CourseDay:
+def _day(run: _Run, row: int, t: int, day: date, factor: float) -> CourseDay:
     chance, course = run.chance, run.arrays.course
-    p = round(float(chance.p[row, t]), 4)
+    p = round(float(chance.p[row, t]) * factor, 4)
     answered = bool(course.answered[row, t])
     if t < course.origin:
         return CourseDay(day, p, None, None, None, None, answered)

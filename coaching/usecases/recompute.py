@@ -48,7 +48,7 @@ def _batch(claimed: Sequence[staleness.Due]) -> int:
 
 
 def _day(day: date, group: Sequence[staleness.Due], zones: dict[int, str], now: datetime) -> int:
-    """Compute and store a group; where that fails, its halves, until the one row that fails is alone and named."""
+    """Compute and store a group; where that fails, its halves, until the one that fails is alone and named."""
     try:
         return _stored(day, group, zones, now)
     except Exception as error:  # one poisoned row must not stop the others
@@ -64,7 +64,8 @@ def _stored(day: date, group: Sequence[staleness.Due], zones: dict[int, str], no
     rows = conclude.conclude([due.athlete_id for due in group], day)
     found = [due for due in group if due.athlete_id in rows]
     batch = [
-        store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones[due.athlete_id])) for due in found
+        store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones[due.athlete_id]))
+        for due in found
     ]
     stored = store.save(batch, now)
     staleness.forget([due.athlete_id for due in group if due.athlete_id not in rows])

@@ -45,9 +45,9 @@ def record_checkin(
 
 def _check_day(day: date, today: date) -> None:
     if day > today:
-        raise BadInput("local_date", gettext("The day is still to come."), day)
+        raise BadInput("local_date", gettext("is still to come"), day)
     if day < today - timedelta(days=LATE_DAYS):
-        raise BadInput("local_date", gettext("The day is too long ago to be answered now."), day)
+        raise BadInput("local_date", gettext("is too long ago to be answered now"), day)
 
 
 def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetime) -> bool:

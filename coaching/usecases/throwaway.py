@@ -17,16 +17,20 @@ def throwaway_database() -> Iterator[None]:
     kept, kept_settings = connections["default"], connections.settings["default"]
     with tempfile.TemporaryDirectory(prefix="tenpads-", ignore_cleanup_errors=True) as folder:
         connections.settings["default"] = _settings(kept_settings, Path(folder) / "throwaway.sqlite3")
-        connections["default"] = connections.create_connection("default")
         try:
+            connections["default"] = connections.create_connection("default")
             call_command("migrate", verbosity=0, interactive=False)
             yield
         finally:
-            connections["default"].close()
+            if connections["default"] is not kept:
+                connections["default"].close()
             connections.settings["default"] = kept_settings
             connections["default"] = kept
 
 
 def _settings(like: dict[str, object], path: Path) -> dict[str, object]:
-    options = {"transaction_mode": "IMMEDIATE", "init_command": "PRAGMA synchronous=OFF; PRAGMA foreign_keys=ON;"}
+    options = {
+        "transaction_mode": "IMMEDIATE",
+        "init_command": "PRAGMA synchronous=OFF; PRAGMA foreign_keys=ON;",
+    }
     return {**like, "ENGINE": "django.db.backends.sqlite3", "NAME": str(path), "OPTIONS": options}

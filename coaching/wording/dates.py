@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date, datetime
 
 from django.utils.formats import date_format
@@ -44,6 +45,16 @@ def span(first: date, last: date, as_of: date) -> str:
     if first == last:
         return weekday(first, as_of)
     return gettext("%(first)s to %(last)s") % {"first": weekday(first, as_of), "last": weekday(last, as_of)}
+
+
+def days_list(days: Collection[date], as_of: date) -> str:
+    """ "today", "Wed 17 to Sat 20" for a run without a gap, "3 days, Wed 17 to Sat 20" for one with gaps."""
+    first, last = day(min(days), as_of), day(max(days), as_of)
+    if first == last:
+        return first
+    whole = (max(days) - min(days)).days + 1 == len(set(days))
+    words = gettext("%(first)s to %(last)s") if whole else gettext("%(n)d days, %(first)s to %(last)s")
+    return words % {"first": first, "last": last, "n": len(set(days))}
 
 
 def moment(at: datetime | str, as_of: date) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from django.utils.translation import gettext
@@ -9,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coaching.rules.conclusions import Refusal
 from coaching.wording.care import care, forms
-from coaching.wording.dates import day
+from coaching.wording.dates import days_list
 from coaching.wording.sentences import Sentence, bold, sentence
 
 CLASSES = {
@@ -35,12 +36,23 @@ CLASSES_SHORT = {
 }
 
 
-def refused(refusal: Refusal, as_of: date) -> Sentence:
-    """ "dry: methenamine spray, on Wed 28: not done, too late ... ." """
-    values = {"care": care(refusal.verb, refusal.form), "why": CLASSES[refusal.class_]}
-    if refusal.date is None:
+def grouped(found: Iterable[Refusal]) -> list[list[Refusal]]:
+    """Refusals of the same care together, in the order of their first."""
+    groups: dict[tuple[str, str, tuple[str, ...]], list[Refusal]] = {}
+    for refusal in found:
+        groups.setdefault((refusal.verb, refusal.form, refusal.instead), []).append(refusal)
+    return list(groups.values())
+
+
+def refused(group: Sequence[Refusal], as_of: date) -> Sentence:
+    """ "dry: methenamine spray, Mon 30 to Sat 12 Dec: too late to judge what it does; under age: sign-off first." """
+    first = group[0]
+    why = "; ".join(str(CLASSES[code]) for code in dict.fromkeys(r.class_ for r in group))
+    values = {"care": care(first.verb, first.form), "why": why}
+    days = {refusal.date for refusal in group if refusal.date}
+    if not days:
         return sentence(gettext("%(care)s: %(why)s."), **values)
-    return sentence(gettext("%(care)s on %(day)s: %(why)s."), **values, day=bold(day(refusal.date, as_of)))
+    return sentence(gettext("%(care)s, %(days)s: %(why)s."), **values, days=bold(days_list(days, as_of)))
 
 
 def instead(refusal: Refusal) -> str:
@@ -50,8 +62,8 @@ def instead(refusal: Refusal) -> str:
     return gettext("Instead: %(forms)s.") % {"forms": forms(refusal.instead)}
 
 
-def who_may_overrule(refusal: Refusal) -> str:
-    """A hard stop holds for everybody; a pause may be overruled with a note."""
-    if refusal.hard:
+def who_may_overrule(group: Iterable[Refusal]) -> str:
+    """A hard stop holds for everybody, also where a pause stands beside it; a pause may be overruled with a note."""
+    if any(refusal.hard for refusal in group):
         return gettext("Hard stop: nobody may overrule it.")
     return gettext("Pause: a named person may overrule it with a note.")

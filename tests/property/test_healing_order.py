@@ -71,10 +71,16 @@ def test_less_cover_is_never_sooner(kind: str, place: str, deep: float, a: float
     assert np.all(less.p_sound <= more.p_sound + 1e-12) and np.all(less.p_usable <= more.p_usable + 1e-12)
 
 
-@given(kinds, places, st.integers(0, 30), st.sampled_from([0.0, 1.0, np.nan]))
-@settings(max_examples=30, deadline=None)
-def test_what_opens_on_a_pull_today_is_neither_closed_nor_usable(
-    kind: str, place: str, ago: int, deep: float
+@given(
+    kinds,
+    places,
+    st.integers(0, 30),
+    st.sampled_from([0.0, 1.0, np.nan]),
+    st.sampled_from([("open", np.nan), *((stage, 1.0) for stage in STAGES)]),
+)
+@settings(max_examples=60, deadline=None)
+def test_what_is_open_or_opens_today_is_neither_closed_nor_usable(
+    kind: str, place: str, ago: int, deep: float, seen: tuple[str, float]
 ) -> None:
-    got = healed(kind, place, (ago, 0, "open", 1.0), deep=deep)
+    got = healed(kind, place, (ago, 0, *seen), deep=deep)
     assert got.p_closed[0, 0] == got.p_usable[0, 0] == got.p_sound[0, 0] == 0

@@ -17,6 +17,8 @@ LOADS = ("load_usual_slu", "load_executed_extra_slu")
 @pytest.mark.parametrize("c", [60.0, 1 / 60, 7.0])
 def test_scaling_the_unit_of_load(c: float) -> None:
     course = told(np.random.default_rng(5), 4)
+    unplanned = np.where(np.arange(course.days) % 3 == 0, np.nan, course.load_plan_slu)
+    course = replace(course, load_plan_slu=unplanned)  # the usual day stands in, and must scale too
     scaled = replace(course, load_done_slu=c * course.load_done_slu, load_plan_slu=c * course.load_plan_slu)
     q = P.changed(reserve_wear_pt_per_slu=P["reserve_wear_pt_per_slu"] / c, **{n: c * P[n] for n in LOADS})
     plain, other = (Model("test", p).chance(x, unhurt()) for p, x in ((P, course), (q, scaled)))

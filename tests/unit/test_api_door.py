@@ -12,7 +12,7 @@ from django.test import Client
 
 from athletes.records.models import Athlete, CheckIn, Consent
 from tests import stored
-from tests.unit.test_api_checkins import GOOD, nothing_stored, post
+from tests.api_calls import GOOD, nothing_stored, post
 
 pytestmark = pytest.mark.django_db
 

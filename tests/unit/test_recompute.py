@@ -11,8 +11,8 @@ import pytest
 import time_machine
 from django.db import transaction
 
-from athletes.records import access
 from athletes.records.models import Athlete, CheckIn
+from athletes.records.viewer import Grant, Viewer
 from coaching.ledger import staleness
 from coaching.ledger.models import Conclusion, EntryConclusion, Staleness
 from coaching.ledger.staleness import ATTEMPTS
@@ -37,6 +37,12 @@ def squad(path: Path, *codes: str, **columns: Any) -> dict[str, int]:
     }
     bundles.load(path / "b", tables)
     return dict(Athlete.objects.values_list("code", "id"))
+
+
+def answer(reserve: int, at: datetime = NOW) -> None:
+    """The athlete a1 answers this morning's questions."""
+    grant = Grant("athlete", None, Athlete.objects.get(code="a1").id)
+    record_checkin(Viewer(None, None, TODAY, (grant,)), "a1", CheckInAnswers(TODAY, reserve=reserve), at)
 
 
 def drain_at(at: datetime, **options: Any) -> int:
@@ -85,20 +91,24 @@ def test_a_lost_nudge_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     keys = squad(tmp_path, "a1")
     drain_at(NOW)
     monkeypatch.setattr(nudge, "_now", lambda ids: pytest.fail("no nudge arrives here"))
-    record_checkin(access.OPERATOR(TODAY), "a1", CheckInAnswers(TODAY, reserve=2), LATEST)
+    answer(2, LATEST)
     assert staleness.stale_of([keys["a1"]]) == {keys["a1"]} and drain_at(LATEST) == 1
     assert Conclusion.objects.get(as_of=LATEST.date()).known_until == TODAY
 
 
-def test_a_check_in_that_cannot_be_marked_is_not_stored(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_check_in_that_cannot_be_marked_is_not_stored(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     squad(tmp_path, "a1")
     monkeypatch.setattr(nudge, "after_commit", lambda ids: 1 / 0)
     with pytest.raises(ZeroDivisionError), transaction.atomic():
-        record_checkin(access.OPERATOR(TODAY), "a1", CheckInAnswers(TODAY, reserve=2), NOW)
+        answer(2)
     assert not CheckIn.objects.filter(local_date=TODAY).exists() and Staleness.objects.get().input_rev == 1
 
 
-def test_facts_changed_while_computing_are_computed_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_facts_changed_while_computing_are_computed_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """What was read before the change is stored as the older revision, and the row stays behind."""
     squad(tmp_path, "a1")
     real, seen = conclude.conclude, []
@@ -106,7 +116,7 @@ def test_facts_changed_while_computing_are_computed_again(tmp_path: Path, monkey
     def changing(ids: Any, day: date) -> Any:
         rows = real(ids, day)
         if not seen:
-            record_checkin(access.OPERATOR(TODAY), "a1", CheckInAnswers(TODAY, reserve=1), NOW)
+            answer(1)
         seen.append((Staleness.objects.get().computed_rev, Staleness.objects.get().input_rev))
         return rows
 
@@ -117,7 +127,9 @@ def test_facts_changed_while_computing_are_computed_again(tmp_path: Path, monkey
     assert (row.input_rev, row.known_until) == (2, TODAY) and Staleness.objects.get().computed_rev == 2
 
 
-def test_a_slow_older_result_does_not_overwrite_a_newer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_slow_older_result_does_not_overwrite_a_newer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """A second worker is done with the newer facts before the first one, slow, hands in the older."""
     squad(tmp_path, "a1")
     real = conclude.conclude
@@ -125,7 +137,7 @@ def test_a_slow_older_result_does_not_overwrite_a_newer(tmp_path: Path, monkeypa
     def overtaken(ids: Any, day: date) -> Any:
         rows = real(ids, day)
         monkeypatch.setattr(conclude, "conclude", real)
-        record_checkin(access.OPERATOR(TODAY), "a1", CheckInAnswers(TODAY, reserve=1), NOW)
+        answer(1)
         assert recompute.drain() == 1
         return rows
 
@@ -135,7 +147,9 @@ def test_a_slow_older_result_does_not_overwrite_a_newer(tmp_path: Path, monkeypa
     assert (row.input_rev, row.known_until) == (2, TODAY) and Staleness.objects.get().computed_rev == 2
 
 
-def test_one_poisoned_athlete_is_found_by_halving_and_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_poisoned_athlete_is_found_by_halving_and_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     keys = squad(tmp_path, *(f"a{n}" for n in range(8)))
     bad = keys["a5"]
     tried = poison(monkeypatch, bad)
@@ -146,7 +160,9 @@ def test_one_poisoned_athlete_is_found_by_halving_and_named(tmp_path: Path, monk
     assert len(tried) == 1 + 2 * 3  # both halves of 8, of 4 and of 2
 
 
-def test_a_poisoned_athlete_is_tried_so_often_and_no_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_poisoned_athlete_is_tried_so_often_and_no_more(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     keys = squad(tmp_path, "a1", "a2")
     tried = poison(monkeypatch, keys["a1"])
     for hours in range(ATTEMPTS + 5):
@@ -162,7 +178,7 @@ def test_new_facts_clear_a_failure(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         for minutes in range(0, 120, 20):
             drain_at(NOW + timedelta(minutes=minutes))
     assert drain_at(NOW) == 0
-    record_checkin(access.OPERATOR(TODAY), "a1", CheckInAnswers(TODAY, reserve=6), NOW)
+    answer(6)
     assert drain_at(NOW) == 1
     row = Staleness.objects.get(athlete_id=keys["a1"])
     assert (row.failure, row.attempts, row.computed_rev) == ("", 0, row.input_rev)
@@ -179,7 +195,9 @@ def test_a_conclusion_that_cannot_be_stored_stops_no_other(
         rows = real(ids, day)
         if row := rows.get(keys["a2"]):
             entry = replace(row.entries[0], p=2.0)
-            changed = {"entries": (entry,)} if "chance" in broken else {"body": row.body | {"x": float("nan")}}
+            changed = (
+                {"entries": (entry,)} if "chance" in broken else {"body": row.body | {"x": float("nan")}}
+            )
             rows[keys["a2"]] = replace(row, **changed)
         return rows
 
@@ -202,9 +220,19 @@ def utc(*parts: int) -> datetime:
 
 MIDNIGHTS = [
     # zone, an instant of the day before, the first instant of the next day, and its local date
-    ("Pacific/Kiritimati", NOW, utc(2027, 3, 12, 10), date(2027, 3, 13)),  # UTC+14: 8 in the morning of the 12th
-    ("Pacific/Pago_Pago", NOW, utc(2027, 3, 12, 11), date(2027, 3, 12)),  # UTC-11: 7 in the morning of the 11th
-    # Chile springs forward at 24:00 of the first Saturday of September (in force since 2023): no 00:00 that night.
+    (
+        "Pacific/Kiritimati",
+        NOW,
+        utc(2027, 3, 12, 10),
+        date(2027, 3, 13),
+    ),  # UTC+14: 8 in the morning of the 12th
+    (
+        "Pacific/Pago_Pago",
+        NOW,
+        utc(2027, 3, 12, 11),
+        date(2027, 3, 12),
+    ),  # UTC-11: 7 in the morning of the 11th
+    # Chile springs forward at 24:00 of the first Saturday of September (since 2023): no 00:00 that night.
     ("America/Santiago", utc(2026, 9, 6, 3), utc(2026, 9, 6, 4), date(2026, 9, 6)),
     # Samoa crossed the date line at the end of 29 December 2011: the 30th did not exist.
     ("Pacific/Apia", utc(2011, 12, 30, 9), utc(2011, 12, 30, 10), date(2011, 12, 31)),

@@ -76,9 +76,9 @@ def test_the_verdict_names_sites_and_holds() -> None:
 
 def test_a_refusal_says_why_and_what_instead() -> None:
     found = Refusal("dry", "methenamine spray", "r", True, "timing", ("fan", "cold rock"), cast.in_march(12))
-    assert "too late, or too close to the event" in refusals.refused(found, cast.AS_OF).plain
+    assert "too late, or too close to the event" in refusals.refused([found], cast.AS_OF).plain
     assert refusals.instead(found) == "Instead: fan, cold rock."
-    assert refusals.who_may_overrule(found).startswith("Hard stop")
+    assert refusals.who_may_overrule([found]).startswith("Hard stop")
 
 
 def test_a_limit_says_surface_minutes_and_tries() -> None:
@@ -116,3 +116,15 @@ def test_a_condition_reads_the_day_off_its_token() -> None:
 )
 def test_a_source_is_one_word(text: str, word: str) -> None:
     assert care.source(text) == word
+
+
+def test_refusals_of_one_care_are_one_sentence_with_its_days_and_causes() -> None:
+    plan = [
+        Refusal("dry", "methenamine spray", "r", class_ == "age", class_, ("fan",), cast.in_march(n))
+        for n in (12, 13, 14)
+        for class_ in ("age", "timing")
+    ]
+    (group,) = refusals.grouped(plan)
+    said = refusals.refused(group, cast.AS_OF).plain
+    assert "Fri 12 to Sun 14" in said and "under age" in said and "too late" in said
+    assert refusals.who_may_overrule(group).startswith("Hard stop")

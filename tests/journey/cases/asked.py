@@ -6,11 +6,16 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
+
+from tests.journey.cases import situations, told
+from tests.journey.cases.histories import Story, written
 
 ROOT = Path(__file__).resolve().parents[3]
 PATIENCE_S = 120
@@ -19,7 +24,8 @@ Found = dict[str, Any]
 
 def asked_text(bundle: Path, as_of: date) -> str:
     """The very words of `assess`."""
-    environment = {key: value for key, value in os.environ.items() if not key.startswith("PYTEST_")}
+    foreign = ("DJANGO_", "TENPADS_", "PYTEST_")
+    environment = {key: value for key, value in os.environ.items() if not key.startswith(foreign)}
     command = [sys.executable, "manage.py", "assess", str(bundle), "--as-of", as_of.isoformat()]
     told = subprocess.run(
         command,
@@ -32,6 +38,23 @@ def asked_text(bundle: Path, as_of: date) -> str:
     )
     assert told.returncode == 0, told.stderr
     return told.stdout
+
+
+@cache
+def situations_text() -> str:
+    """The answer to all situations at once, asked once in a test run."""
+    return _asked_once(situations.stories(), situations.AS_OF)
+
+
+@cache
+def case_text(day: date) -> str:
+    """The answer to the cases of that day in every telling, asked once in a test run."""
+    return _asked_once(told.told(*told.CASES[day]), day)
+
+
+def _asked_once(stories: Iterable[Story], as_of: date) -> str:
+    with TemporaryDirectory() as folder:
+        return asked_text(written(Path(folder) / "bundle", stories), as_of)
 
 
 @dataclass(frozen=True)

@@ -45,13 +45,17 @@ class Story:
         return self.own("checkins", local_date=self.day(offset), **(calm | said))
 
     def ordinary(self, days: int = 60, until: int = 0) -> Self:
-        """That many days of ordinary answers and training, the last of them `until` days from the question."""
+        """That many days of ordinary answers and training, the last one `until` days from the question."""
         for offset in range(until - days + 1, until + 1):
             weekday = (self.as_of + timedelta(days=offset)).weekday()
             self.answer(offset, **{name: week[weekday] for name, week in RATINGS.items()})
             if weekday in TRAINS:
                 self.trained(offset, skin_limited="yes" if offset % 17 == 0 else "no")
-        return self.add("squads", squad_id=f"s-{self.athlete_id}", name="Own squad", athlete_id=self.athlete_id)
+        return self
+
+    def in_a_squad(self) -> Self:
+        """Alone in a squad of one's own, so that the bar comes from one's own days."""
+        return self.add("squads", squad_id=f"s-{self.athlete_id}", name="Own", athlete_id=self.athlete_id)
 
     def trained(self, offset: int, **said: Any) -> Self:
         usual = {"planned": "no", "minutes": 90, "rpe": 6, "surface": "plastic"}

@@ -69,7 +69,15 @@ def split_beside_flapper(telling: str) -> Story:
 
 def _begun(name: str, telling: str, as_of: date, **profile: str) -> Story:
     story = Story(f"{name}-{telling}", as_of, profile)
-    return story if telling == "bare" else story.ordinary()
+    return story if telling == "bare" else story.ordinary().in_a_squad()
+
+
+CASES: dict[date, tuple[Callable[[str], Story], ...]] = {
+    ADAEZE_DAY: (adaeze,),
+    TOMASZ_DAY: (tomasz,),
+    MATEO_DAY: (mateo,),
+    KWAME_DAY: (kwame, split_beside_flapper),
+}
 
 
 def told(*who: Callable[[str], Story]) -> list[Story]:

@@ -22,8 +22,12 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("bundle", type=Path, help="folder or zip")
         parser.add_argument("--as-of", required=True, help="local day of the athletes, YYYY-MM-DD")
-        parser.add_argument("--athlete", action="append", default=[], help="only this athlete_id; may be repeated")
-        parser.add_argument("--out", type=Path, help="file to write; without it the answer goes to standard output")
+        parser.add_argument(
+            "--athlete", action="append", default=[], help="only this athlete_id; may be repeated"
+        )
+        parser.add_argument(
+            "--out", type=Path, help="file to write; without it the answer goes to standard output"
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         self.stderr.write("Assessing as the operator of this machine, without the athletes' consent.")
@@ -35,11 +39,16 @@ class Command(BaseCommand):
 
     def _text(self, options: dict[str, Any]) -> str:
         try:
-            found = assess(options["bundle"], date.fromisoformat(options["as_of"]), options["athlete"])
-        except ValueError as error:
-            if isinstance(error, BadBundle):
-                raise CommandError(str(error)) from error
-            raise CommandError(f"--as-of must be a day such as 2027-03-11: {error}") from error
+            found = assess(options["bundle"], _day(options["as_of"]), options["athlete"])
+        except BadBundle as error:
+            raise CommandError(str(error)) from error
         except NotFound as error:
             raise CommandError(f"The bundle has no athlete {error}.") from error
         return json.dumps(found, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise CommandError(f"--as-of must be a day such as 2027-03-11: {error}") from error
