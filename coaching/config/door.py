@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import ipaddress
 from collections.abc import Callable
+from typing import Any
 
 from django.contrib.auth import logout
+from django.contrib.auth.backends import ModelBackend
 from django.http import Http404, HttpRequest, HttpResponse
 
 from coaching.usecases import sign_in
@@ -14,12 +16,30 @@ OPEN = frozenset({"front", "login", "healthz", "readyz"})
 """Names of the addresses that exist for everybody. For a stranger nothing else is there, by whatever method."""
 
 
+FORWARDED = ("HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED", "HTTP_X_REAL_IP")
+
+
 def on_loopback(request: HttpRequest) -> bool:
-    """True where the peer itself is this machine; forwarded addresses are not believed."""
+    """True where the peer itself is this machine.
+
+    Forwarded addresses are not believed, and a request that carries one came through a proxy, from wherever.
+    """
+    if any(request.META.get(name) for name in FORWARDED):
+        return False
     try:
         return ipaddress.ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
     except ValueError:
         return False
+
+
+class LoopbackBackend(ModelBackend):
+    """Passwords, with demo accounts refused away from their own machine as if they did not exist."""
+
+    def authenticate(self, request: HttpRequest | None, *args: Any, **kwargs: Any) -> Any:
+        account = super().authenticate(request, *args, **kwargs)
+        if account is not None and account.demo and (request is None or not on_loopback(request)):
+            return None
+        return account
 
 
 class DoorMiddleware:
