@@ -37,6 +37,11 @@ class Case:
         return skin.pink(self.facts, self.as_of)
 
     @cached_property
+    def pink_lately(self) -> skin.Pink | None:
+        """Tips pink within the last five days, whether or not they were seen well since."""
+        return skin.pink(self.facts, self.as_of, lately=True)
+
+    @cached_property
     def kind(self) -> str | None:
         return skin.kind(self.facts, self.numbers)
 

@@ -17,7 +17,17 @@ OFF_PAIN_PT = 7
 HOLED_OFF_DAYS = 3
 SURE_SOUND = 0.95
 TRY_WORTH_FRAC = 0.1
-"""Judgement: below one in ten that the damage is usable taped on that day, a taped try answers nothing."""
+"""Judgement: below one in ten that damage is usable taped on the event's first day, no try answers anything.
+"""
+
+USABLE_FROM_DAYS = {
+    "split": (2, 4), "flapper": (1, 1), "tear": (2, 2), "blister": (2, 2), "cut": (2, 5), "graze": (3, 3),
+    "holed": (HOLED_OFF_DAYS, HOLED_OFF_DAYS),
+}  # fmt: skip
+"""Shallow, deep: the early end of the trade's range until usable taped.
+
+Common practice, no source; the deep pad split and the deep cut are judgement.
+"""
 TEAR_KINDS = frozenset({"flapper", "tear", "blister", "cut", "graze", "holed"})
 
 
@@ -86,12 +96,18 @@ class Damage:
         return self.numbers.p_usable_by_day.get(day, 0.0) if self.numbers else 0.0
 
     def worth_a_try(self, day: date) -> bool:
-        """Whether a taped try on that day can answer anything: damage that is hardly usable only tears again.
+        """Whether a taped try on that day can answer anything: damage too fresh for it only tears again.
 
-        A day without a number is worth it: the look of that day decides.
+        Seen closed: at any time. It hangs on the age alone, so that one look does not move the day.
         """
-        known = self.numbers.p_usable_by_day if self.numbers else {}
-        return known.get(day, 1.0) >= TRY_WORTH_FRAC
+        return not self.is_open or (day - self.fact.noticed_on).days >= self._usable_from_days
+
+    @property
+    def _usable_from_days(self) -> int:
+        """Depth not said: a split in a crease counts as deep, all else as shallow."""
+        crease = self.fact.kind == "split" and holds.zone_of(self.site) in holds.CREASES
+        shallow, deep = USABLE_FROM_DAYS[self.fact.kind]
+        return deep if self.fact.depth == "deep" or (self.fact.depth is None and crease) else shallow
 
 
 def unsound(facts: AthleteFacts, numbers: AthleteNumbers, as_of: date) -> tuple[Damage, ...]:

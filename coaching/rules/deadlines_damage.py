@@ -50,6 +50,17 @@ def has_try(case: Case, entry: EntryFact, damage: Damage) -> bool:
     return may_tape and damage.worth_a_try(try_day(case, entry, damage))
 
 
+def try_pending(case: Case, entry: EntryFact, damage: Damage) -> bool:
+    """A taped try that is proposed, not done yet and not ruled out by its look."""
+    day = try_day(case, entry, damage)
+    return has_try(case, entry, damage) and not _tried(case, damage, day) and not _ruled_out(damage, day)
+
+
+def _ruled_out(damage: Damage, day: date) -> bool:
+    """The look that the try waits for has come and found it open."""
+    return damage.is_open and damage.last_look is not None and damage.last_look >= day
+
+
 def _days_to_choose(case: Case, entry: EntryFact, damage: Damage) -> tuple[date, ...]:
     eve = entry.first_day - ONE_DAY
     usual = entry.first_day - timedelta(days=case.book.deadlines["taped-try"].days[1])
@@ -84,6 +95,8 @@ def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Deadli
     tried = action(
         case, Last("taped-try", final, usable, "taped try", damage.site), _tried(case, damage, final)
     )
+    if _ruled_out(damage, final):
+        tried = replace(tried, earliest=None, state="missed")
     earliest = min(usable, final) if usable and tried.earliest else tried.earliest
     yield replace(tried, earliest=earliest, if_=f"look:{final.isoformat()}")
 

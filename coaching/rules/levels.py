@@ -79,9 +79,18 @@ def _good_days_left(case: Case, entry: EntryFact) -> bool:
 
 
 def gated(case: Case, entry: EntryFact) -> bool:
-    """The pain gate, or damage open when last seen that may not be sound by then: never on course."""
+    """The pain gate, damage open when last seen that may not be sound by then, or pink tips that would not be
+    back if they lost their rest: never on course.
+    """
     still_open = any(one.stage == "open" for one in at_stake(case, entry))
-    return still_open or any(one.gated for one in case.damages_for(entry))
+    return still_open or any(one.gated for one in case.damages_for(entry)) or _pink_unsettled(case, entry)
+
+
+def _pink_unsettled(case: Case, entry: EntryFact) -> bool:
+    ahead = case.pink if case.as_of < entry.first_day else None
+    if ahead is None:
+        return False
+    return case.numbers_for(entry).p * ahead.as_before_frac(entry.first_day) < bar_of(case, entry)[0]
 
 
 def slim(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> tuple[Deadline, ...]:

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Limit
 from coaching.rules.damage import Damage
-from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, has_try, try_day
+from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, try_day, try_pending
 from coaching.rules.facts import EntryFact
 from coaching.rules.holds import LIFTED
 
@@ -49,9 +49,10 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
     """Two days without load, a day on wood that ends in a look, a short test if that look finds none pink.
 
     Rest on the eve of the event. A competition ends the row: what its tips are like afterwards, nobody knows
-    yet. On a trip there is no wood: a short easy session on its own rock.
+    yet. On a trip there is no wood: a short easy session on its own rock. Seen well, only the test and the
+    rest on the eve are left.
     """
-    pink = case.pink
+    pink = case.pink or case.pink_lately
     if pink is None:
         return
     ends = entry.first_day if entry and entry.kind == "competition" else date.max
@@ -59,12 +60,14 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
     like = trip or entry
     surface = surface_of(like) if like else "plastic"
     easy = Limit(pink.look_on, surface, TEST_MINUTES, 0) if trip else Limit(pink.look_on, "wood", None, None)
-    row = (
+    row: tuple[Limit, ...] = (
         _no_load(pink.seen_on + ONE_DAY),
         _no_load(pink.off_until),
         easy,
         Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, f"look:{pink.look_on.isoformat()}"),
     )
+    if case.pink is None:  # looked at and well again: the test comes first all the same
+        row = (Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES),)
     yield from (one for one in row if one.date < ends)
     if entry and (entry.first_day - case.as_of).days <= PINK_MATTERS_DAYS:
         yield _no_load(entry.first_day - ONE_DAY)
@@ -85,7 +88,7 @@ def _for_holed(damage: Damage) -> Iterator[Limit]:
 def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Limit]:
     """A counted taped try if the look of that day allows it, and nothing on the day before the event."""
     day = try_day(case, entry, damage)
-    if not has_try(case, entry, damage):
+    if not try_pending(case, entry, damage):
         yield _no_load(entry.first_day - ONE_DAY)
         return
     yield Limit(day, surface_of(entry), None, tries_of(case, damage), f"look:{day.isoformat()}")

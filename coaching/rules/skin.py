@@ -79,12 +79,15 @@ def is_silent(facts: AthleteFacts, as_of: date) -> bool:
     return days is None or days > SILENCE_DAYS
 
 
-def pink(facts: AthleteFacts, as_of: date) -> Pink | None:
-    """Pink sites in force, with the last day one of them was seen; None where there are none."""
+def pink(facts: AthleteFacts, as_of: date, lately: bool = False) -> Pink | None:
+    """Pink sites in force, with the last day one of them was seen; None where there are none.
+
+    `lately`: those seen well again count too.
+    """
     seen = {
         site: day
         for site, day in _last_seen(facts, "pink", as_of).items()
-        if (as_of - day).days <= PINK_GONE_DAYS and not _cleared(facts, site, day, as_of)
+        if (as_of - day).days <= PINK_GONE_DAYS and (lately or not _cleared(facts, site, day, as_of))
     }
     return Pink(tuple(sorted(seen)), max(seen.values())) if seen else None
 
@@ -126,13 +129,13 @@ def _last_seen(facts: AthleteFacts, mark: str, as_of: date) -> dict[str, date]:
 
 def _cleared(facts: AthleteFacts, site: str, day: date, as_of: date) -> bool:
     """Seen well on a later day: by other eyes, or by the athlete's own calm answer where no other eyes saw it
-    pink.
+    pink; that counts from the second day on: the sting goes before the skin is back.
     """
     if any(day < one.day <= as_of for one in facts.sightings):
         return True
     if any(one.day == day and (site, "pink") in one.marks for one in facts.sightings):
         return False
     return any(
-        day < one.day <= as_of and one.sting is not None and one.sting <= CALM_STING_PT
+        day + timedelta(days=PINK_OFF_DAYS) <= one.day <= as_of and one.sting is not None and one.sting <= CALM_STING_PT
         for one in facts.checkins
     )

@@ -12,7 +12,7 @@ from coaching.rules import holds
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Step
 from coaching.rules.damage import Damage
-from coaching.rules.deadlines_damage import at_stake, has_try, try_day
+from coaching.rules.deadlines_damage import at_stake, has_try, try_day, try_pending
 from coaching.rules.refusals import Verdict, allowed_now
 
 CARE_AHEAD_DAYS = 7
@@ -75,7 +75,7 @@ def _care(case: Case) -> Iterator[Wanted]:
     for entry in case.entries:
         for damage in at_stake(case, entry):
             day = try_day(case, entry, damage)
-            if case.as_of <= day < entry.first_day and has_try(case, entry, damage):
+            if case.as_of <= day < entry.first_day and try_pending(case, entry, damage):
                 yield Wanted(day, "day", "taped try", (damage.site,), f"look:{day.isoformat()}")
 
 
@@ -115,10 +115,10 @@ def _for_pink(case: Case) -> Iterator[Wanted]:
 
 
 def _days(case: Case, damage: Damage) -> list[date]:
-    """From today until the late end of closing (or of healing once closed), a week at the most; then a look
-    decides.
+    """From today until the late end of healing, a week at the most; while open the whole week: only a look
+    ends the cover.
     """
-    ends = damage.day_of("closed" if damage.is_open else "sound", "q80_d")
+    ends = None if damage.is_open else damage.day_of("sound", "q80_d")
     last = case.as_of + timedelta(days=CARE_AHEAD_DAYS - 1)
     last = min(last, ends) if ends else last
     return [case.as_of + timedelta(days=n) for n in range((last - case.as_of).days + 1)]

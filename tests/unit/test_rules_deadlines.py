@@ -168,7 +168,7 @@ def hurt(as_of: date, *looks: LookFact, **changes: Any) -> list[Deadline]:
     noticed: date = changes.pop("noticed", day("6-1"))
     closed = changes.pop("closed", Quartet(1.0, 2.0, 3.2, 4.0))
     healing = {"d1": cast.healing(closed, p_sound_by_day={EVENT: changes.pop("p_sound", 0.4)})}
-    split = cast.split(noticed, "L-index-tip", *looks)
+    split = cast.split(noticed, "L-index-tip", *looks, kind=changes.pop("kind", "split"))
     return found(as_of, changes.pop("entry", None), episodes=(split,), healing=healing, **changes)
 
 
@@ -209,13 +209,15 @@ def test_a_try_done_on_closed_damage_is_done_and_on_open_damage_is_not() -> None
     closed = hurt(day("6-10"), LookFact(day("6-10"), "rimmed", pain=1, opens_on_pull=False), care=tried)
     assert one(closed, "taped-try").state == "done"
     still_open = hurt(day("6-10"), LookFact(day("6-10"), "open"), care=tried)
-    assert one(still_open, "taped-try").state == "due"
+    assert one(still_open, "taped-try").state == "missed"
 
 
 def test_damage_on_the_last_days_is_tried_the_day_after() -> None:
-    deadlines = hurt(day("6-10"), noticed=day("6-10"))
-    assert one(deadlines, "taped-try").latest == day("6-11")
-    assert [item for item, _ in looks(deadlines)] == [day("6-11")]
+    """A flapper is usable taped from the first day; a deep split is only looked at."""
+    torn, deep = (hurt(day("6-10"), noticed=day("6-10"), kind=kind) for kind in ("flapper", "split"))
+    assert one(torn, "taped-try").latest == day("6-11")
+    assert [item for item, _ in looks(torn)] == [item for item, _ in looks(deep)] == [day("6-11")]
+    assert "taped-try" not in [item.kind for item in deep]
 
 
 @pytest.mark.parametrize(("p_sound", "wanted"), [(0.94, True), (0.95, False)])

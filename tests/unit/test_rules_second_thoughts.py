@@ -1,4 +1,4 @@
-"""Borders that single cases showed: when a try is worth it, what ends a silence, what lost rest costs, when a run is late.
+"""Borders that single cases showed: a try that can answer, the end of a silence, lost rest, a run begun too late.
 
 The days are common practice without a source or judgement, as said beside each.
 """
@@ -23,14 +23,12 @@ TIP = "L-index-tip"
 OPEN = (LookFact(AS_OF, "open", pain=1),)
 
 
-def torn(usable: dict[date, float], sound_frac: float = 0.1, **changes: object) -> AthleteConclusion:
-    """A split of yesterday, four days before an event, with the chance that it is usable on each day."""
-    hurt = EpisodeFact("d1", TIP, "split", day("5-9"), looks=OPEN)
-    course = cast.healing(Quartet(1, 2, 3, 4), p_usable_by_day=usable, p_sound_by_day={EVENT: sound_frac})
-    entry = changes.pop("entry", cast.entry(EVENT))
-    facts = cast.athlete(AS_OF, episodes=(hurt,), entries=(entry,), **changes)
-    chance = cast.chance(0.7, p_protected=usable.get(EVENT, 0.0))
-    return cast.concluded(facts, cast.numbers(chance, episodes={"d1": course}), AS_OF)
+def torn(noticed: date, depth: str = "deep", **changes: object) -> AthleteConclusion:
+    """An open split with one in two that it is usable on the event's first day."""
+    hurt = EpisodeFact("d1", TIP, "split", noticed, depth=depth, looks=OPEN)
+    course = cast.healing(Quartet(1, 2, 3, 4), p_usable_by_day={EVENT: 0.5}, p_sound_by_day={EVENT: 0.1})
+    facts = cast.athlete(AS_OF, episodes=(hurt,), entries=(cast.entry(EVENT),), **changes)
+    return cast.concluded(facts, cast.numbers(cast.chance(0.7, p_protected=0.5), episodes={"d1": course}), AS_OF)
 
 
 def tries(found: AthleteConclusion) -> list[date]:
@@ -38,20 +36,37 @@ def tries(found: AthleteConclusion) -> list[date]:
 
 
 @pytest.mark.parametrize(
-    ("on_12th", "on_13th", "expected"),
-    [(0.1, 0.9, ["5-12"]), (0.09, 0.1, ["5-13"]), (0.09, 0.09, [])],
+    ("noticed", "depth", "expected"),
+    [("5-8", "deep", ["5-12"]), ("5-9", "deep", ["5-13"]), ("5-10", "deep", []), ("5-10", "shallow", ["5-12"])],
 )
-def test_the_try_waits_for_a_day_on_which_it_can_answer(on_12th: float, on_13th: float, expected: list[str]) -> None:
-    """Judgement: one in ten is the least; the 12th is two days before, the 13th the eve."""
-    found = torn({day("5-12"): on_12th, day("5-13"): on_13th, EVENT: 0.9})
+def test_the_try_waits_for_a_day_on_which_it_can_answer(noticed: str, depth: str, expected: list[str]) -> None:
+    """Usable taped from day 4, shallow from day 2 (common practice, no source); the 13th is the eve."""
+    found = torn(day(noticed), depth)
     assert tries(found) == [day(text) for text in expected]
     assert [one.date for one in found.steps if one.form == "taped try"] == tries(found)
     assert [one.date for one in found.limits if one.hard_tries == 6] == tries(found)
 
 
+def test_a_look_that_finds_it_open_does_not_move_the_day_of_the_try() -> None:
+    """Entries close on the 13th, so the try is on the 12th; that evening it is lost, not put off and not advised."""
+    as_of, closes = day("5-12"), cast.at("5-13", 18)
+    hurt = EpisodeFact("d1", TIP, "split", day("5-3"), depth="deep", looks=(LookFact(as_of, "open", pain=3),))
+    facts = cast.athlete(as_of, episodes=(hurt,), entries=(cast.entry(EVENT, entry_deadline=closes),))
+    course = cast.healing(Quartet(1, 2, 3, 4), p_usable_by_day={as_of: 0.0, EVENT: 0.6})
+    found = cast.concluded(facts, cast.numbers(cast.chance(0.4), episodes={"d1": course}), as_of)
+    assert [(one.latest, one.state) for one in cast.of_kind(cast.first(found), "taped-try")] == [(as_of, "missed")]
+    assert "taped try" not in [one.form for one in found.steps]
+    assert [(one.date, one.hard_tries) for one in found.limits] == [(day("5-13"), 0)]
+
+
+def test_open_damage_is_covered_until_somebody_has_seen_it_closed() -> None:
+    """Its late end of closing is in three days, and nobody looks before the 12th: a week of cover."""
+    nights = {one.date for one in torn(day("5-8")).steps if one.part == "night"}
+    assert nights == set(cast.days(AS_OF, 7))
+
+
 def test_without_leave_to_tape_there_is_no_try_and_no_tape_to_fall_back_on() -> None:
-    usable = {day("5-12"): 0.9, EVENT: 0.9}
-    bare, taped = torn(usable, sensitivities=frozenset({"adhesive"})), torn(usable)
+    bare, taped = torn(day("5-8"), sensitivities=frozenset({"adhesive"})), torn(day("5-8"))
     assert tries(bare) == [] and tries(taped) == [day("5-12")]
     assert "protect" not in [one.code for one in cast.first(bare).fallbacks]
     assert "protect" in [one.code for one in cast.first(taped).fallbacks]
@@ -129,9 +144,34 @@ def test_tips_still_pink_at_the_look_rest_until_the_event() -> None:
     assert cast.first(found).level == "tight"
 
 
-def test_tips_found_well_at_the_look_are_free_again() -> None:
+def test_tips_found_well_at_the_look_are_tested_shortly_and_rest_on_the_eve() -> None:
+    """Nothing waits any more, but ten tries on Thursday and nothing on Friday hold."""
     found = pink_on(day("4-4"), day("4-7"), day("4-10"), SightingFact(day("4-7"), "coach"))
-    assert (found.today.may_climb, found.limits, cast.first(found).level) == ("free", (), "on-course")
+    assert (found.today.may_climb, cast.first(found).level) == ("free", "on-course")
+    assert [(one.date, one.hard_tries, one.if_) for one in found.limits] == [
+        (day("4-8"), 10, None),
+        (day("4-9"), 0, None),
+    ]
+
+
+@pytest.mark.parametrize(("answered", "off"), [("4-5", True), ("4-6", False)])
+def test_a_calm_answer_on_the_next_day_does_not_end_the_rest_of_pink_tips(answered: str, off: bool) -> None:
+    """Judgement: the sting goes before the skin is back; from the second day on the athlete's word counts."""
+    worn = CheckInFact(day("4-4"), reserve=3, sting=6, marks=((TIP, "pink"),))
+    calm = CheckInFact(day(answered), reserve=5, sting=1)
+    facts = cast.athlete(day(answered), checkins=(worn, calm), entries=(cast.entry(day("4-10")),))
+    found = cast.concluded(facts, cast.numbers(cast.chance(0.9)), day(answered))
+    assert (found.today.may_climb == "off") == off
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_pink_tips_stay_tight_until_they_are_seen(kept: bool) -> None:
+    """Monday evening, rest kept or not: Wednesday's look is still to come."""
+    worn = CheckInFact(day("4-4"), reserve=3, sting=6, marks=((TIP, "pink"),))
+    rested = (cast.done(day("4-5"), "rest", "rest day"),) if kept else ()
+    facts = cast.athlete(day("4-5"), checkins=(worn,), care=rested, entries=(cast.entry(day("4-10")),))
+    found = cast.concluded(facts, cast.numbers(cast.chance(0.9)), day("4-5"))
+    assert cast.first(found).level == "tight"
 
 
 @pytest.mark.parametrize(("first_evening", "refused"), [("5-20", 0), ("5-21", 4)])

@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 from coaching.rules import rulebook
 from coaching.rules.conclusions import AthleteConclusion
 from coaching.rules.facts import CheckInFact, EpisodeFact, LookFact
@@ -56,10 +58,13 @@ def test_a_rim_is_thinned_only_after_a_look_found_it_closed() -> None:
     assert "thin rim" not in forms(concluded(episodes=(pulled,)))
 
 
-def test_care_ends_at_the_late_end_of_closing_and_after_a_week_at_the_most() -> None:
-    split = EpisodeFact("d1", "L-index-tip", "split", AS_OF, looks=(LookFact(AS_OF, "open"),))
-    soon = concluded(episodes=(split,), healing={"d1": cast.healing(Quartet(1, 2, 2.4, 4))})
-    assert max(one.date for one in soon.steps) == AS_OF + timedelta(days=3)
+@pytest.mark.parametrize(("stage", "days"), [("rimmed", 3), ("open", 6), ("closing", 6)])
+def test_care_ends_when_it_is_sound_and_while_open_only_a_look_ends_it(stage: str, days: int) -> None:
+    """Late end of healing in 2.4 days; a week is the most that is listed."""
+    split = EpisodeFact("d1", "L-index-tip", "split", AS_OF, looks=(LookFact(AS_OF, stage),))
+    soon = cast.healing(Quartet(1, 2, 2.4, 4), sound=Quartet(1, 2, 2.4, 4))
+    found = concluded(episodes=(split,), healing={"d1": soon})
+    assert max(one.date for one in found.steps) == AS_OF + timedelta(days=days)
     never = concluded(episodes=(split,), healing={"d1": cast.healing(cast.NEVER)})
     assert max(one.date for one in never.steps) == AS_OF + timedelta(days=6)
 

@@ -103,7 +103,7 @@ def test_pink_tips_are_off_for_two_days_then_protected(days_ago: int, may_climb:
 
 @pytest.mark.parametrize(("sting", "gone"), [(2, True), (3, False), (None, False)])
 def test_pink_is_gone_with_a_calm_answer_on_a_later_day(sting: int | None, gone: bool) -> None:
-    rows = (pink_seen(day("5-9")), CheckInFact(AS_OF, sting=sting))
+    rows = (pink_seen(day("5-8")), CheckInFact(AS_OF, sting=sting))
     assert (skin.pink(cast.athlete(AS_OF, checkins=rows), AS_OF) is None) is gone
 
 
