@@ -15,22 +15,23 @@ from django.db.models import Q
 from numpy.typing import NDArray
 
 from athletes.records.models import Air
+from coaching.science.air import psychrometrics
 
 FIRST_HOUR, LAST_HOUR = 8, 20  # judgement: the hours of the day in which squads climb
-MAGNUS_B, MAGNUS_C_CELSIUS = 17.625, 243.04  # Alduchov and Eskridge 1996, over water, -40 to 50 C
+DRIEST_PCT = 1.0  # judgement: sensors read no drier, and without vapour there is no dew point
 Floats = NDArray[np.float64]
 
 
 def dew_point_c(temp_c: Floats, rh_pct: Floats) -> Floats:
-    """Dew point by the Magnus form of Alduchov and Eskridge 1996; humidity under 1 % is taken as 1 %."""
-    gamma = np.log(np.maximum(rh_pct, 1.0) / 100.0) + MAGNUS_B * temp_c / (MAGNUS_C_CELSIUS + temp_c)
-    return MAGNUS_C_CELSIUS * gamma / (MAGNUS_B - gamma)
+    """Dew point over water, below freezing too; humidity under 1 % is taken as 1 %."""
+    vapour_pa = psychrometrics.vapour_pressure_pa(temp_c, np.maximum(rh_pct, DRIEST_PCT) / 100.0)
+    return psychrometrics.dew_point_c(vapour_pa)
 
 
 def humidity_pct(temp_c: float, dew_c: float) -> float:
-    """Relative humidity at a temperature and dew point, by the same form."""
-    exponent = MAGNUS_B * (dew_c / (MAGNUS_C_CELSIUS + dew_c) - temp_c / (MAGNUS_C_CELSIUS + temp_c))
-    return float(min(100.0, 100.0 * np.exp(exponent)))
+    """Relative humidity at a temperature and dew point, at most 100."""
+    vapour_pa = psychrometrics.saturation_over_water_pa(dew_c)
+    return float(min(100.0, 100.0 * psychrometrics.humidity_frac(temp_c, vapour_pa)))
 
 
 def end_of_day(day: date, zone: ZoneInfo) -> datetime:
