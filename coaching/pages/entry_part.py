@@ -79,7 +79,7 @@ class EntryPart:
 
     @property
     def deadlines(self) -> list[DeadlineLine]:
-        return [_deadline(found, self.row.as_of) for found in self.entry.deadlines]
+        return [deadline_line(found, self.row.as_of) for found in self.entry.deadlines]
 
     @property
     def fallbacks(self) -> list[Sentence]:
@@ -119,7 +119,8 @@ def _change(p: float, change_frac: float, name: str, bar_frac: float) -> SafeStr
     return pictures.drawn(draw_change(without, p, name, bar_frac))
 
 
-def _deadline(found: Deadline, as_of: date) -> DeadlineLine:
+def deadline_line(found: Deadline, as_of: date) -> DeadlineLine:
+    """One deadline in words, for the pages that list them."""
     return DeadlineLine(
         date=deadlines.by_when(found, as_of),
         what=deadlines.what(found),

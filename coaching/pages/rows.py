@@ -36,6 +36,7 @@ class Row:
     range: str = ""
     range_bar: SafeString = SafeString("")
     change: str = ""
+    event_code: str = ""
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,7 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
         range=numbers.figures(entry.low, entry.high),
         range_bar=pictures.range_bar(entry),
         change=levels.change_since(entry),
+        event_code=entry.event.code,
     )
 
 

@@ -37,11 +37,15 @@ def level_order(code: str) -> int:
 
 def level_for_event(entry: EntryShown, as_of: date) -> str:
     """ "for Lindmark Cup: act by Thu 18"."""
-    values = {"event": entry.event.name, "level": level(entry.level)}
+    return gettext("for %(event)s: %(level)s") % {"event": entry.event.name, "level": level_by(entry, as_of)}
+
+
+def level_by(entry: EntryShown, as_of: date) -> str:
+    """ "act by Thu 18" where a reason has a date ahead, else the level alone."""
     by = next((r.date for r in entry.reasons if r.date is not None and r.date >= as_of), None)
     if entry.level == "act" and by is not None:
-        return gettext("for %(event)s: %(level)s by %(day)s") % {**values, "day": weekday(by, as_of)}
-    return gettext("for %(event)s: %(level)s") % values
+        return gettext("%(level)s by %(day)s") % {"level": level(entry.level), "day": weekday(by, as_of)}
+    return level(entry.level)
 
 
 def event_when(entry: EntryShown, as_of: date) -> str:

@@ -1,0 +1,75 @@
+"""The event pages and the files of an event."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.http import content_disposition_header
+from django.utils.text import slugify
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from athletes.records.viewer import Viewer
+from coaching.pages.event_list import EventsShown
+from coaching.pages.event_rows import EventSeen
+from coaching.pages.views import coaching_role
+from coaching.usecases.event_page import event_page, events_list
+from coaching.usecases.make_sheet import MadeFile, make_csv, make_pdf, make_xlsx
+from coaching.wording.event_sheet import sheet_of
+from coaching.wording.event_table import table_of
+
+PDF = "application/pdf"
+CSV = "text/csv; charset=utf-8"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@coaching_role
+@require_safe
+@never_cache
+def events(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    """Events to come, and those that are over."""
+    return render(
+        request, "coaching/events.html", {"page": EventsShown(events_list(viewer)), "here": "events"}
+    )
+
+
+@coaching_role
+@require_safe
+@never_cache
+def event(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
+    """One event with everybody entered."""
+    return render(
+        request, "coaching/event.html", {"page": EventSeen(event_page(viewer, code)), "here": "event"}
+    )
+
+
+@coaching_role
+@require_safe
+@never_cache
+def sheet_pdf(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
+    """The pre-competition sheet, opened in the browser."""
+    return _sent(make_pdf(viewer, code, sheet_of), PDF, "pdf", download=False)
+
+
+@coaching_role
+@require_safe
+@never_cache
+def sheet_csv(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
+    """The same rows as CSV."""
+    return _sent(make_csv(viewer, code, table_of), CSV, "csv", download=True)
+
+
+@coaching_role
+@require_safe
+@never_cache
+def sheet_xlsx(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
+    """The same rows as a workbook."""
+    return _sent(make_xlsx(viewer, code, table_of), XLSX, "xlsx", download=True)
+
+
+def _sent(made: MadeFile, content_type: str, ending: str, *, download: bool) -> HttpResponse:
+    """The file under a name of plain letters: an event's code is whatever somebody typed."""
+    name = f"{slugify(made.event_code) or 'event'}-{made.as_of.isoformat()}.{ending}"
+    response = HttpResponse(made.content, content_type=content_type)
+    response["Content-Disposition"] = content_disposition_header(download, name) or "inline"
+    return response

@@ -1,0 +1,147 @@
+"""Events in words: days, place and zone, when entries close, and the air there against that of home."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import number_format
+from django.utils.translation import gettext, ngettext
+
+from athletes.records.queries_events import EventAir, HourAir
+from coaching.usecases.shown import EventShown
+from coaching.usecases.shown_event import EventPage
+from coaching.wording.care import SURFACES
+from coaching.wording.dates import clock_time, days_ahead, event_day, moment, weekday
+from coaching.wording.levels import EVENT_KINDS
+from coaching.wording.sentences import capital
+
+ALIKE_C = 1.0
+"""Judgement: nobody's fingers tell dew points apart that differ by less than this."""
+DAYS_IN_FULL = 3
+
+
+@dataclass(frozen=True)
+class AirDay:
+    """One day of the event by the hour; `lines` are name and figures, one for each hour."""
+
+    day: str
+    hours: tuple[str, ...]
+    lines: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def event_days(event: EventShown) -> str:
+    """ "Sat 20 Mar 2027" or "Fri 26 Mar to Fri 2 Apr 2027"."""
+    last = f"{event_day(event.last_day)} {event.last_day.year}"
+    if event.first_day == event.last_day:
+        return last
+    return gettext("%(first)s to %(last)s") % {"first": event_day(event.first_day), "last": last}
+
+
+def what_and_where(event: EventShown, place: str | None, surface: str) -> str:
+    """ "Competition on fresh plastic, Orlevo Arena"; what nobody said is said to be not known."""
+    kind = str(EVENT_KINDS[event.kind])
+    on = (
+        gettext("%(kind)s on %(surface)s") % {"kind": kind, "surface": SURFACES[surface]} if surface else kind
+    )
+    return capital(
+        gettext("%(what)s, %(place)s") % {"what": on, "place": place or gettext("place not known")}
+    )
+
+
+def zone(event: EventShown) -> str:
+    """ "All times local (Europe/Vienna)."."""
+    return gettext("All times local (%(zone)s).") % {"zone": event.timezone}
+
+
+def closes(event: EventShown, as_of: date) -> str:
+    """When entries close, with the event's zone, which the deadline comes in; a trip need not close."""
+    at = event.entry_deadline
+    if at is None:
+        return "" if event.kind == "trip" else gettext("When entries close is not known.")
+    values = {"when": moment(at, as_of), "zone": event.timezone, "ahead": days_ahead(at.date(), as_of)}
+    if at.date() < as_of:
+        return gettext("Entry changes closed %(when)s (%(zone)s).") % values
+    return gettext("Entry changes close %(when)s (%(zone)s), %(ahead)s.") % values
+
+
+def when(event: EventShown, today: date) -> str:
+    """ "in 9 days", "until Fri 2 Apr", "4 days ago"."""
+    if event.first_day <= today <= event.last_day:
+        return gettext("until %(day)s") % {"day": event_day(event.last_day)}
+    return days_ahead(event.first_day if today < event.first_day else event.last_day, today)
+
+
+def known_at(page: EventPage) -> str:
+    """ "As known at Thu 11 Mar 2027, 07:04 (Europe/Vienna)."."""
+    at = page.known_at.astimezone(ZoneInfo(page.event.timezone))
+    return gettext("As known at %(day)s %(year)s, %(time)s (%(zone)s).") % {
+        "day": event_day(at.date()), "year": at.year, "time": clock_time(at), "zone": page.event.timezone,
+    }  # fmt: skip
+
+
+def not_shared(n: int) -> str:
+    """How many who are entered share nothing, or nothing."""
+    if not n:
+        return ""
+    return ngettext(
+        "%(n)d more is entered and shares no level with you.",
+        "%(n)d more are entered and share no level with you.",
+        n,
+    ) % {"n": n}
+
+
+def air_days(air: EventAir, as_of: date) -> list[AirDay]:
+    """Temperature, humidity and dew point by the hour, day by day."""
+    days = list(dict.fromkeys(hour.at.date() for hour in air.hours))
+    return [_air_day(day, [h for h in air.hours if h.at.date() == day], as_of) for day in days]
+
+
+def _air_day(day: date, hours: list[HourAir], as_of: date) -> AirDay:
+    lines = (
+        (gettext("°C"), tuple(_whole(hour.temp_c) for hour in hours)),
+        (gettext("humidity %"), tuple(_whole(hour.humidity_pct) for hour in hours)),
+        (gettext("dew point °C"), tuple(_whole(hour.dew_point_c) for hour in hours)),
+    )
+    return AirDay(weekday(day, as_of), tuple(hour.at.strftime("%H") for hour in hours), lines)
+
+
+def _whole(value: float) -> str:
+    text = number_format(round(abs(value)), 0)
+    return f"−{text}" if round(value) < 0 else text
+
+
+def against_home(air: EventAir) -> str:
+    """The dew point there against that of the place where most of them trained, and what it does to fingers."""
+    if air.home is None or air.home_dew_point_c is None:
+        return gettext("Dew point at home: not known.")
+    home = gettext("Home (%(place)s, mean of 28 days): dew point %(n)s °C.") % {
+        "place": air.home, "n": _whole(air.home_dew_point_c),
+    }  # fmt: skip
+    return f"{home} {_compared(air)}".strip()
+
+
+def _compared(air: EventAir) -> str:
+    if not air.hours or air.home_dew_point_c is None:
+        return ""
+    gap = max((hour.dew_point_c - air.home_dew_point_c for hour in air.hours), key=abs)
+    if abs(gap) < ALIKE_C:
+        return gettext("There it is much the same.")
+    words = gettext("There up to %(n)s °C above: damper tips.") if gap > 0 else gettext(
+        "There up to %(n)s °C below: drier tips."
+    )  # fmt: skip
+    return words % {"n": _whole(abs(gap))}
+
+
+def air_source(air: EventAir, as_of: date) -> str:
+    """Whether the hours are forecast or observed, and what is missing."""
+    if not air.hours:
+        return gettext("Air at the place: not known yet.")
+    if air.forecast_of is None:
+        return gettext("Observed.")
+    return gettext("Forecast of %(when)s.") % {"when": _issued(air.forecast_of, as_of)}
+
+
+def _issued(at: datetime, as_of: date) -> str:
+    return moment(at, as_of)
