@@ -60,21 +60,21 @@ def tracked_files() -> list[Path]:
     return [ROOT / name for name in asked.stdout.split("\0") if name and (ROOT / name).is_file()]
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", (*LOCKS, "requirements-reference.lock"))
 def test_every_line_is_pinned_and_hashed(lock: str) -> None:
     pins = hashes_by_pin(lock)
     assert len(pins) > 40
     assert [pin for pin, hashes in pins.items() if not hashes] == []
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", (*LOCKS, "requirements-reference.lock"))
 def test_compiled_packages_carry_the_hash_of_every_platform(lock: str) -> None:
     # numpy publishes dozens of wheels a release; a lock made from one machine's own files would hold one.
     numpy = [len(hashes) for pin, hashes in hashes_by_pin(lock).items() if pin.startswith("numpy==")]
     assert numpy and min(numpy) > 20
 
 
-@pytest.mark.parametrize("lock", LOCKS)
+@pytest.mark.parametrize("lock", (*LOCKS, "requirements-reference.lock"))
 def test_a_lock_holds_no_address_and_no_path(lock: str) -> None:
     text = (ROOT / lock).read_text()
     assert re.findall(r"\w+://\S+|file:\S+|(?:^|\s)/\w+\S*|(?:^|\s)\.\.?/\S*", text) == []
