@@ -63,7 +63,7 @@ def tracked_files() -> list[Path]:
 @pytest.mark.parametrize("lock", (*LOCKS, "requirements-reference.lock"))
 def test_every_line_is_pinned_and_hashed(lock: str) -> None:
     pins = hashes_by_pin(lock)
-    assert len(pins) > 40
+    assert len(pins) >= 40
     assert [pin for pin, hashes in pins.items() if not hashes] == []
 
 
