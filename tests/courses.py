@@ -19,8 +19,8 @@ def calm(athletes: int = 1, days: int = DAYS, origin: int = ORIGIN, **changed: A
     course = Course(
         first_ordinal=739000, origin=origin, reserve_pt=empty, dampness_pt=empty, hardness_pt=empty,
         half_step_pt=np.full((athletes, days), 0.5), limited=empty, load_done_slu=empty,
-        load_plan_slu=np.full((athletes, days), 0.5), strain_done_au=empty, dose_done=nothing * np.nan,
-        dose_plan=nothing, filed_done=empty, moist_done=empty, temp_c=empty, rh_pct=empty,
+        load_plan_slu=np.full((athletes, days), 0.5), load_trip_slu=empty, strain_done_au=empty,
+        dose_done=nothing * np.nan, dose_plan=nothing, filed_done=empty, moist_done=empty, temp_c=empty, rh_pct=empty,
         answered=np.zeros((athletes, days), dtype=bool),
     )  # fmt: skip
     return replace(course, **changed)
@@ -64,8 +64,9 @@ def damage(kind: str = "split", place: str = "crease", **said: Any) -> Episodes:
     return Episodes(
         athlete=np.array([0]), kind=np.array([KINDS.index(kind)]), place=np.array([PLACES.index(place)]),
         deep=number("deep"), noticed=np.array([noticed]), looked=np.array([looked]), stage=np.array([stage]),
-        stage_since=np.array([said.get("since", looked)]), pain=number("pain"), opens=number("opens"),
-        balm_share=number("balm_share"),
+        stage_since=np.array([said.get("since", looked)]), shut_after=np.array([said.get("before", noticed)]),
+        shut_by=np.array([said.get("since", looked)]), pain=number("pain"), opens=number("opens"),
+        balm_share=number("balm_share"), tried=np.array([said.get("tried", False)]),
     )  # fmt: skip
 
 

@@ -1,32 +1,42 @@
-"""List the athletes whose level one may see."""
+"""The athletes whose level one may see."""
 
 from __future__ import annotations
 
-from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
-from api.v1 import door
-from api.v1.problem_out import SIGNED_IN, problems
-from athletes.records import access
+from api.v1 import described, door, pages, versions
+from api.v1.operations import Operation
+from coaching.usecases import list_facts
 
 
 class AthleteOut(serializers.Serializer):
-    athlete_id = serializers.CharField()
+    athlete_id = serializers.CharField(source="code")
     name = serializers.CharField()
 
 
-class AthleteListOut(serializers.Serializer):
-    results = AthleteOut(many=True)
+class AthleteReadOut(AthleteOut):
+    timezone = serializers.CharField()
+    shared = serializers.SerializerMethodField()
+
+    def get_shared(self, athlete: list_facts.AthleteRef) -> list[str]:
+        """The classes of data that are shared with the reader."""
+        return sorted(athlete.shared)
 
 
-class AthleteList(APIView):
-    @extend_schema(
-        operation_id="listAthletes", auth=SIGNED_IN, responses={200: AthleteListOut, **problems(404)}
-    )
+class ListAthletes(Operation):
+    @described.lists("listAthletes", AthleteOut)
     def get(self, request: Request) -> Response:
-        """The athletes that the signed-in person may see, by name."""
-        found = access.refs_visible(door.viewer(request), "level")
-        return Response({"results": [{"athlete_id": ref.code, "name": ref.name} for ref in found]})
+        """The athletes that the reader may see, by name."""
+        viewer = door.viewer(request)
+        page = list_facts.athletes(viewer, pages.wanted(request, (pages.text, pages.text)))
+        return pages.answer(request, page, AthleteOut)
+
+
+class ReadAthlete(Operation):
+    @described.reads("readAthlete", AthleteReadOut)
+    def get(self, request: Request, athlete_id: str) -> Response:
+        """One athlete, and what of them is shared with the reader."""
+        found = list_facts.athlete(door.viewer(request), athlete_id)
+        return versions.single(request, AthleteReadOut(found).data)

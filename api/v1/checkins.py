@@ -1,18 +1,45 @@
-"""Post a check-in. One an athlete and day: a second one corrects the first and leaves a trace."""
+"""Check-ins. One an athlete and day: a second one corrects the first and leaves a trace."""
 
 from __future__ import annotations
 
-from drf_spectacular.utils import extend_schema
-from rest_framework import serializers, status
+from functools import partial
+
+from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
-from api.v1 import answers_in, door
-from api.v1.parsing import OneMeaningJSON
-from api.v1.problem_out import SIGNED_IN, problems
+from api.v1 import answers_in, described, door, keyed, pages
+from api.v1.operations import Operation
+from athletes.records import access
 from athletes.records.errors import BadInput
-from coaching.usecases import record_checkin
+from athletes.records.viewer import Viewer
+from coaching.usecases import list_facts, record_checkin
+
+
+class MarkOut(serializers.Serializer):
+    site = serializers.CharField()
+    mark = serializers.CharField()
+
+    def to_representation(self, mark: tuple[str, str]) -> dict[str, str]:
+        """From the pair that the records give."""
+        return dict(zip(self.fields, mark, strict=True))
+
+
+class CheckInReadOut(serializers.Serializer):
+    """A morning's answers; null is not answered. Marks need `damage` and the note `notes`, and are null without."""
+
+    local_date = serializers.DateField()
+    made_at = serializers.DateTimeField(allow_null=True)
+    rating_step = serializers.IntegerField(allow_null=True)
+    reserve = serializers.IntegerField(allow_null=True)
+    dampness = serializers.IntegerField(allow_null=True)
+    hardness = serializers.IntegerField(allow_null=True)
+    sting = serializers.IntegerField(allow_null=True)
+    pull_pain = serializers.IntegerField(allow_null=True)
+    agent_used = serializers.BooleanField(allow_null=True)
+    marks = MarkOut(many=True, allow_null=True)
+    red_flags = serializers.ListField(child=serializers.CharField())
+    note = serializers.CharField(allow_null=True)
 
 
 class CheckInOut(serializers.Serializer):
@@ -21,26 +48,33 @@ class CheckInOut(serializers.Serializer):
     corrected = serializers.BooleanField()
 
 
-class PostCheckIn(APIView):
-    parser_classes = [OneMeaningJSON]
+class ListCheckIns(Operation):
+    @described.lists("listCheckIns", CheckInReadOut)
+    def get(self, request: Request, athlete_id: str) -> Response:
+        """An athlete's answers, newest day first."""
+        viewer = door.viewer(request)
+        page = list_facts.checkins(viewer, athlete_id, pages.wanted(request, pages.BY_DAY))
+        return pages.answer(request, page, CheckInReadOut)
 
-    @extend_schema(
-        operation_id="postCheckIn",
-        auth=SIGNED_IN,
-        request=answers_in.CheckInIn,
-        responses={201: CheckInOut, 200: CheckInOut, **problems(400, 403, 404, 413, 415, 422)},
-    )
+
+class PostCheckIn(Operation):
+    @described.posts("postCheckIn", answers_in.CheckInIn, CheckInOut, corrects=True)
     def post(self, request: Request, athlete_id: str) -> Response:
         """Store one morning's answers of an athlete; 201 for the day's first, 200 for a correction."""
-        viewer = door.viewer(request)
-        given = answers_in.CheckInIn(data=request.data)
-        given.is_valid(raise_exception=True)
-        answers = answers_in.answers(given.validated_data)
-        try:
-            stored = record_checkin.record_checkin(viewer, athlete_id, answers)
-        except BadInput as error:
-            raise answers_in.placed(error, answers) from error
-        body = {"athlete_id": athlete_id, "local_date": stored.day, "corrected": stored.corrected}
-        return Response(
-            CheckInOut(body).data, status=status.HTTP_200_OK if stored.corrected else status.HTTP_201_CREATED
-        )
+        store = partial(_store, athlete_id)
+        how = keyed.Post("checkins", answers_in.CheckInIn, partial(_may, athlete_id), store)
+        return keyed.post(request, how)
+
+
+def _may(athlete_id: str, viewer: Viewer, given: keyed.Given) -> None:
+    access.athlete_to_check_in(viewer, athlete_id)
+
+
+def _store(athlete_id: str, viewer: Viewer, given: keyed.Given) -> keyed.Stored:
+    answers = answers_in.answers(given)
+    try:
+        stored = record_checkin.record_checkin(viewer, athlete_id, answers)
+    except BadInput as error:
+        raise answers_in.placed(error, answers) from error
+    body = {"athlete_id": athlete_id, "local_date": stored.day, "corrected": stored.corrected}
+    return keyed.Stored(CheckInOut(body).data, stored.athlete_id, stored.corrected)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from rest_framework.exceptions import NotAuthenticated
+from rest_framework.exceptions import NotAuthenticated, PermissionDenied
 from rest_framework.request import Request
 
 from athletes.records.viewer import Viewer
 from coaching.usecases import sign_in
 
 
-def viewer(request: Request) -> Viewer:
-    """The signed-in viewer with at least one role; raises NotAuthenticated otherwise."""
+def viewer(request: Request, scope: str = "read") -> Viewer:
+    """The signed-in viewer with at least one role; raises NotAuthenticated otherwise, and PermissionDenied for a token
+    without the scope. A session has every scope.
+    """
     if not request.user.is_authenticated:
         raise NotAuthenticated
     found = getattr(request._request, "viewer", None) or sign_in.viewer(request.user)
     if not found.grants:
         raise NotAuthenticated
+    if request.auth is not None and scope not in request.auth.scopes:
+        raise PermissionDenied(f"The token has not the scope `{scope}`.")
     return found

@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
-from rest_framework.views import APIView
 
-from api.v1 import door
-from api.v1.problem_out import SIGNED_IN, problems
+from api.v1 import described, door, versions
+from api.v1.operations import Operation
 from coaching.rules.conclusions import Deadline, Reason
 from coaching.usecases import athlete_page
 from coaching.usecases.shown import AthleteShown, EntryShown
@@ -111,9 +109,9 @@ def document(athlete: AthleteShown) -> dict[str, Any]:
     }
 
 
-class AthleteEntries(APIView):
-    @extend_schema(operation_id="readEntries", auth=SIGNED_IN, responses={200: EntriesOut, **problems(404)})
+class ReadEntries(Operation):
+    @described.reads("readEntries", EntriesOut)
     def get(self, request: Request, athlete_id: str) -> Response:
         """Level, readiness, reasons and deadlines of each entry, nearest event first."""
         found = athlete_page.athlete_page(door.viewer(request), athlete_id)
-        return Response(EntriesOut(document(found)).data)
+        return versions.single(request, EntriesOut(document(found)).data)

@@ -8,6 +8,7 @@ from typing import Any
 from urllib.parse import quote
 
 from django.core import exceptions as django_exceptions
+from django.db import InterfaceError, OperationalError
 from django.http import Http404
 from django.utils.translation import gettext
 from rest_framework import exceptions
@@ -17,11 +18,23 @@ from rest_framework.views import exception_handler
 
 from athletes.records.access import NotFound
 from athletes.records.errors import BadInput
+from coaching.usecases.once import InFlight, OtherRequest
+from coaching.usecases.record_look import Stale
 
 PROBLEM = "application/problem+json"
 CLOSED = (NotFound, Http404, exceptions.NotAuthenticated, django_exceptions.PermissionDenied)
 KEPT_HEADERS = frozenset({"allow", "retry-after"})
+AWAY = (OperationalError, InterfaceError)
+AWAY_S, IN_FLIGHT_S = 5, 1
 Found = dict[str, str]
+
+
+class BadQuery(Exception):
+    """One parameter of the query that cannot be taken."""
+
+    def __init__(self, parameter: str, detail: str) -> None:
+        super().__init__(detail)
+        self.parameter, self.detail = parameter, detail
 
 
 def problem(error: Exception, context: Mapping[str, Any]) -> Response | None:
@@ -36,6 +49,28 @@ def problem(error: Exception, context: Mapping[str, Any]) -> Response | None:
         return document(422, errors=list(_of_fields(error.detail)))
     if isinstance(error, CLOSED):
         return document(404, title="Not found")
+    return _of_state(error) or _of_framework(error, context)
+
+
+def _of_state(error: Exception) -> Response | None:
+    """What is wrong with the moment rather than with the request."""
+    if isinstance(error, BadQuery):
+        named = {"parameter": _printable(error.parameter), "detail": error.detail}
+        return document(400, detail=gettext("The query cannot be read."), errors=[named])
+    if isinstance(error, Stale):
+        return document(412, detail=gettext("It has changed since you read it. Read it again and send anew."))
+    if isinstance(error, OtherRequest):
+        return document(422, detail=gettext("This Idempotency-Key was sent with another request."))
+    if isinstance(error, InFlight):
+        said = gettext("The same request is being worked on.")
+        return document(409, detail=said, headers={"Retry-After": str(IN_FLIGHT_S)})
+    if isinstance(error, AWAY):
+        said = gettext("The database does not answer. What was sent may not be stored; send it again.")
+        return document(503, detail=said, headers={"Retry-After": str(AWAY_S)})
+    return None
+
+
+def _of_framework(error: Exception, context: Mapping[str, Any]) -> Response | None:
     answer = exception_handler(error, context)
     if answer is None:
         return None
@@ -51,11 +86,10 @@ def document(
 ) -> Response:
     """One problem document; without a type of its own its title is the name of the status (RFC 9457, 4.2.1)."""
     body: dict[str, Any] = {"type": "about:blank", "title": title or HTTPStatus(code).phrase, "status": code}
+    if said := detail or (gettext("Nothing was stored.") if errors else ""):
+        body["detail"] = _printable(said)
     if errors:
-        body["detail"] = gettext("Nothing was stored.")
         body["errors"] = errors
-    elif detail:
-        body["detail"] = _printable(detail)
     kept = {name: value for name, value in (headers or {}).items() if name.lower() in KEPT_HEADERS}
     return Response(body, status=code, content_type=PROBLEM, headers=kept)
 

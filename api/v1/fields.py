@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from django.utils.translation import gettext_lazy as _
@@ -16,6 +16,10 @@ from rest_framework import serializers
 from athletes.records import choices
 
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+INSTANT = re.compile(
+    r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?([Zz]|[+-][0-9]{2}:[0-9]{2})", re.ASCII
+)
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 class StrictSerializer(serializers.Serializer):
@@ -78,12 +82,28 @@ class Day(serializers.DateField):
             raise serializers.ValidationError(_("The calendar has no such day.")) from None
 
 
+class Instant(serializers.DateTimeField):
+    """A point in time with its offset as RFC 3339 writes it."""
+
+    def to_internal_value(self, value: Any) -> datetime:
+        if not isinstance(value, str) or not INSTANT.fullmatch(value):
+            self.fail("invalid", format="YYYY-MM-DDThh:mm:ss+hh:mm")
+        try:
+            return datetime.fromisoformat(value.upper())
+        except ValueError:
+            raise serializers.ValidationError(_("The calendar has no such instant.")) from None
+
+
 class Text(serializers.CharField):
-    """A JSON string; a number is not made into one."""
+    """A JSON string that can be printed; a number is not made into one."""
+
+    default_error_messages = {"control": _("It holds a character that cannot be printed.")}
 
     def to_internal_value(self, data: Any) -> str:
         if not isinstance(data, str):
             self.fail("invalid")
+        if CONTROL.search(data):
+            self.fail("control")
         return super().to_internal_value(data)
 
 

@@ -72,3 +72,6 @@ def sites() -> frozenset[str]:
 
 
 SITES = sites()
+
+SCOPES = ("read", "checkins", "write", "decide")
+ANSWERS = ("accept", "change", "decline")

@@ -135,8 +135,10 @@ def _numbered(rows: list[_SessionRow]) -> list[_SessionRow]:
     numbered: list[_SessionRow] = []
     for _, same in groupby(sorted(rows, key=_slot), key=_slot):
         group = list(same)
-        if len(group) > 1:
-            group.sort(key=repr)
+        if len(group) == 1:
+            numbered.append(group[0] if group[0].ordinal else group[0]._replace(ordinal=1))
+            continue
+        group.sort(key=repr)
         taken = {row.ordinal for row in group}
         free = (n for n in count(1) if n not in taken)
         group = [row if row.ordinal else row._replace(ordinal=next(free)) for row in group]

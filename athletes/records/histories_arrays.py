@@ -23,6 +23,7 @@ from athletes.records.histories_load import (
     known_rest,
     planned_load,
     session_arrays,
+    trip_load,
 )
 from coaching.rules.facts import AthleteFacts, CheckInFact
 from coaching.science.inputs import Course, Episodes, Floats, Targets
@@ -58,7 +59,7 @@ def arrays(
     episodes, episode_index = episode_arrays(facts, grid)
     targets, event_ids = target_arrays(facts, grid, episode_index)
     athlete_ids = tuple(one.athlete_id for one in facts)
-    episode_ids = tuple(episode.episode_id for _, episode in episode_index)
+    episode_ids = tuple(group[0].episode_id for _, group in episode_index)
     return Arrays(_course(facts, grid), episodes, targets, athlete_ids, event_ids, episode_ids)
 
 
@@ -74,6 +75,7 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
     rows = care_rows(facts, grid)
     idle = known_rest(facts, grid, rows)
     load_done, strain = done_loads(grid, sessions, answered, idle.done)
+    plan = planned_load(facts, grid, sessions, idle)
     care = care_arrays(rows, grid, ratings["agent_used"])
     temp_c, rh_pct = _air(facts, grid, sessions)
     return Course(
@@ -85,7 +87,8 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
         half_step_pt=np.where(ratings["rating_step"] == 2, 1.0, 0.5),
         limited=sessions.limited,
         load_done_slu=load_done,
-        load_plan_slu=planned_load(grid, sessions, idle),
+        load_plan_slu=plan,
+        load_trip_slu=trip_load(facts, grid, plan),
         strain_done_au=strain,
         dose_done=care.dose_done,
         dose_plan=care.dose_plan,

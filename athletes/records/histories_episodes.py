@@ -8,13 +8,15 @@ from typing import Protocol
 
 import numpy as np
 
-from coaching.rules.facts import AthleteFacts, EntryFact, EpisodeFact, LookFact
-from coaching.rules.holds import KINDS as KINDS_OF_HOLD
-from coaching.rules.holds import hurt_by, near, zone_of
+from athletes.records.histories_needs import weight
+from athletes.records.histories_tries import closed_looks, try_passed
+from coaching.rules.facts import AthleteFacts, EpisodeFact, LookFact
+from coaching.rules.holds import zone_of
+from coaching.rules.skin import pink
 from coaching.science.inputs import KINDS, PLACES, STAGES, Episodes, Floats, Targets
 
-NOT_NEEDED_WEIGHT = 0.4
-"""How much damage matters at a site that the event does not ask for (judgement: a hand is used whole)."""
+PINK_ID = "*pink"
+"""Code of an athlete's pink tips among the episodes; no code of a record has a star."""
 PADS = ("tip", "middle", "base")
 
 
@@ -28,7 +30,8 @@ class Days(Protocol):
     def column(self, day: date) -> int: ...
 
 
-EpisodeIndex = tuple[tuple[int, EpisodeFact], ...]
+EpisodeIndex = tuple[tuple[int, tuple[EpisodeFact, ...]], ...]
+"""Row of the athlete, and the facts of each episode: one, or one for each pink tip."""
 
 
 def looks_by_day(looks: Sequence[LookFact], until: date) -> list[LookFact]:
@@ -60,25 +63,52 @@ def _worse(a: LookFact, b: LookFact) -> LookFact:
 
 
 def episode_arrays(facts: Sequence[AthleteFacts], grid: Days) -> tuple[Episodes, EpisodeIndex]:
-    """The episodes not seen sound by the origin, in the order of the athletes and then of their codes."""
+    """The episodes not seen sound by the origin, in the order of the athletes and then of their codes.
+
+    Pink tips in force are the last episode of their athlete: one, since reserve is that of the worst pad.
+    """
     today = date.fromordinal(grid.origin - grid.column(date.fromordinal(1)) + 1)
-    index: list[tuple[int, EpisodeFact]] = []
+    index: list[tuple[int, tuple[EpisodeFact, ...]]] = []
     rows: list[tuple[float, ...]] = []
     for row, one in enumerate(facts):
         for episode in sorted(one.episodes, key=lambda e: (e.noticed_on, e.episode_id)):
             looks = looks_by_day(episode.looks, today)
             if episode.noticed_on <= today and not (looks and looks[-1].stage == "sound"):
-                index.append((row, episode))
-                rows.append((row, *_episode(episode, looks, grid)))
+                index.append((row, (episode,)))
+                tried = try_passed(one, episode, looks, today)
+                rows.append((row, *_episode(episode, looks, grid), float(tried)))
+        tips = pink_tips(one, today)
+        if tips:
+            index.append((row, tips))
+            rows.append((row, *_episode(tips[0], (), grid), 0.0))
     return _stacked(rows), tuple(index)
 
 
+def pink_tips(one: AthleteFacts, today: date) -> tuple[EpisodeFact, ...]:
+    """Pink tips in force, as damage of the day on which pink was last seen."""
+    found = pink(one, today)
+    return tuple(EpisodeFact(PINK_ID, site, "pink", found.seen_on) for site in found.sites) if found else ()
+
+
 def _stacked(rows: Sequence[tuple[float, ...]]) -> Episodes:
-    table = np.array(rows, dtype=np.float64).reshape(len(rows), 11).T
-    whole = [table[i].astype(np.int64) for i in (0, 1, 2, 4, 5, 6, 7)]
-    athlete, kind, place, noticed, looked, stage, since = whole
+    table = np.array(rows, dtype=np.float64).reshape(len(rows), 14).T
+    whole = [table[i].astype(np.int64) for i in (0, 1, 2, 4, 5, 6, 7, 8, 9)]
+    athlete, kind, place, noticed, looked, stage, since, shut_after, shut_by = whole
     return Episodes(
-        athlete, kind, place, table[3], noticed, looked, stage, since, table[8], table[9], table[10]
+        athlete=athlete,
+        kind=kind,
+        place=place,
+        deep=table[3],
+        noticed=noticed,
+        looked=looked,
+        stage=stage,
+        stage_since=since,
+        shut_after=shut_after,
+        shut_by=shut_by,
+        pain=table[10],
+        opens=table[11],
+        balm_share=table[12],
+        tried=table[13] > 0.5,
     )
 
 
@@ -86,6 +116,7 @@ def _episode(episode: EpisodeFact, looks: Sequence[LookFact], grid: Days) -> tup
     noticed = grid.column(episode.noticed_on)
     depth = {"deep": 1.0, "shallow": 0.0}.get(episode.depth or "", np.nan)
     balm = [look.balm_night for look in looks if look.balm_night is not None]
+    before, shut = closed_looks(looks)
     return (
         KINDS.index(episode.kind),
         PLACES.index(place_of(episode.site)),
@@ -94,6 +125,8 @@ def _episode(episode: EpisodeFact, looks: Sequence[LookFact], grid: Days) -> tup
         grid.column(looks[-1].day) if looks else noticed,
         STAGES.index(looks[-1].stage) if looks else -1,
         grid.column(_stage_since(looks)) if looks else noticed,
+        grid.column(before[-1].day) if before else noticed,
+        grid.column((shut or looks)[0 if shut else -1].day) if looks else noticed,
         _last([look.pain for look in looks]),
         _last([look.opens_on_pull for look in looks]),
         float(np.mean(balm)) if balm else np.nan,
@@ -136,7 +169,8 @@ def target_arrays(
                 continue
             index.append((row, entry.event_id))
             days.append((max(first, grid.origin), min(last, grid.days - 1), entry.kind == "trip"))
-            weights.append(np.array([weight(entry, e) if row == r else 0.0 for r, e in episodes]))
+            mattering = [max(weight(entry, e) for e in group) if row == r else 0.0 for r, group in episodes]
+            weights.append(np.array(mattering))
     spans = np.array([day[:2] for day in days], dtype=np.int64).reshape(len(days), 2)
     targets = Targets(
         athlete=np.array([row for row, _ in index], dtype=np.int64),
@@ -146,21 +180,3 @@ def target_arrays(
         weight=np.array(weights, dtype=np.float64).reshape(len(index), len(episodes)),
     )
     return targets, tuple(event_id for _, event_id in index)
-
-
-def weight(entry: EntryFact, episode: EpisodeFact) -> float:
-    """How much an episode matters for an entry, 0-1.
-
-    1 where the event needs the site, or says neither which sites nor which holds it needs. Where it names
-    sites and none is on this finger, and where it names kinds of hold and none hurts this damage, the weight
-    is cut each time.
-    """
-    if episode.site in entry.needs_sites:
-        return 1.0
-    found = 1.0
-    if entry.needs_sites and not any(near(episode.site, site) for site in entry.needs_sites):
-        found *= NOT_NEEDED_WEIGHT
-    asked = set(KINDS_OF_HOLD).intersection(entry.styles)
-    if asked and not asked.intersection(hurt_by(episode.site, episode.kind)):
-        found *= NOT_NEEDED_WEIGHT
-    return found

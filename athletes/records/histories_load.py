@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 from athletes.records.histories_care import CareRows
 from athletes.records.histories_grid import Grid
-from coaching.rules.facts import AthleteFacts, SessionFact
+from coaching.rules.facts import AthleteFacts, EntryFact, SessionFact
 from coaching.science.inputs import Bools, Floats
 from coaching.science.load import SURFACE_FACTORS, skin_load_slu, strain_au
+from coaching.science.quantities import QUANTITIES
 
 IDLE_AWAY = ("illness", "travel", "other")
 """Days away that are known to be without load; days at the water are not."""
@@ -66,7 +67,7 @@ def _fuller(a: SessionFact, b: SessionFact) -> SessionFact:
 
 def session_arrays(facts: Sequence[AthleteFacts], grid: Grid) -> SessionArrays:
     placed = (
-        (row, grid.column(session.day), session)
+        (row, grid.column(session.day), _on_the_rock(session, one.entries))
         for row, one in enumerate(facts)
         for session in _merged(one.sessions)
     )
@@ -184,10 +185,47 @@ def done_loads(grid: Grid, sessions: SessionArrays, answered: Bools, rest: Bools
     return found[0], found[1]
 
 
-def planned_load(grid: Grid, sessions: SessionArrays, rest: KnownRest) -> Floats:
-    """Planned load; 0 on days of planned rest and, ahead, between planned sessions; NaN where no plan is."""
+def _on_the_rock(session: SessionFact, entries: Iterable[EntryFact]) -> SessionFact:
+    """The session on the event's surface where it lies on its days and neither it nor its place names one."""
+    if session.surface:
+        return session
+    there = (e.surface for e in entries if e.first_day <= session.day <= e.last_day and e.surface)
+    return replace(session, surface=next(there, None))
+
+
+def planned_load(
+    facts: Sequence[AthleteFacts], grid: Grid, sessions: SessionArrays, rest: KnownRest
+) -> Floats:
+    """Planned load; 0 on days of planned rest and, ahead, between planned sessions; NaN where no plan is.
+
+    A trip for which any session is planned is planned whole: its other days are rest (judgement).
+    """
     without = rest.planned | (_between(grid, sessions.planned) & ~rest.event)
+    for row, days, _ in _trips(facts, grid):
+        if sessions.planned[row, days].any():
+            without[row, days] |= ~sessions.planned[row, days]
     return np.where(sessions.planned, sessions.planned_slu, np.where(without, 0.0, np.nan))
+
+
+def trip_load(facts: Sequence[AthleteFacts], grid: Grid, plan: Floats) -> Floats:
+    """A day of a trip from the origin on for which no plan is known; NaN on all other days.
+
+    By its surface; a trip that names none is taken for one on ordinary rock (judgement).
+    """
+    found = grid.nan()
+    for row, days, surface in _trips(facts, grid):
+        day_slu = QUANTITIES["load_trip_day_slu"].default * SURFACE_FACTORS[surface or "ordinary rock"]
+        found[row, days] = np.where(np.isnan(plan[row, days]), day_slu, np.nan)
+    return found
+
+
+def _trips(facts: Sequence[AthleteFacts], grid: Grid) -> Iterator[tuple[int, slice, str | None]]:
+    """Row, columns from the origin on, and surface of each trip that is not over."""
+    for row, one in enumerate(facts):
+        for entry in sorted(one.entries, key=lambda e: (e.first_day, e.last_day, e.event_id)):
+            days = grid.span(entry.first_day, entry.last_day)
+            if entry.kind == "trip" and entry.status != "withdrawn":
+                yield row, slice(max(days.start, grid.origin), max(days.stop, grid.origin)), entry.surface
 
 
 def _between(grid: Grid, planned: Bools) -> Bools:

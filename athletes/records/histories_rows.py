@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from itertools import groupby
 from typing import Any, TypeVar
 
-from django.db.models import Q
+from django.db.models import Q, TextField
+from django.db.models.functions import Cast
 
 from athletes.records.models import Away, Care, CheckIn, Damage, Look, Sighting, Signoff
 from coaching.rules.facts import (
@@ -57,6 +60,21 @@ def pairs(marks: Iterable[Sequence[str]]) -> tuple[tuple[str, str], ...]:
     return tuple(sorted((site, mark) for site, mark in marks))
 
 
+def _text(column: str) -> Cast:
+    """A list as the database wrote it: most rows hold one of a few lists, and each is read but once."""
+    return Cast(column, TextField())
+
+
+@lru_cache(maxsize=8192)
+def _pairs(text: str) -> tuple[tuple[str, str], ...]:
+    return pairs(json.loads(text))
+
+
+@lru_cache(maxsize=8192)
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(sorted(json.loads(text)))
+
+
 def since(as_of: date) -> date:
     return as_of - timedelta(days=HISTORY_DAYS)
 
@@ -71,8 +89,8 @@ def checkins(ids: Sequence[int], as_of: date) -> ByAthlete[CheckInFact]:
         "sting",
         "pull_pain",
         "agent_used",
-        "marks",
-        "red_flags",
+        _text("marks"),
+        _text("red_flags"),
         "seconds",
         "note",
         "rating_step",
@@ -81,7 +99,7 @@ def checkins(ids: Sequence[int], as_of: date) -> ByAthlete[CheckInFact]:
     found: ByAthlete[CheckInFact] = defaultdict(list)
     rows = CheckIn.objects.filter(athlete_id__in=ids, local_date__range=(since(as_of), as_of))
     for key, day, *ratings, marks, flags, seconds, note, step, made_at in rows.values_list(*columns):
-        answers = (pairs(marks), tuple(sorted(flags)), seconds, note, step, made_at)
+        answers = (_pairs(marks), _words(flags), seconds, note, step, made_at)
         found[key].append(CheckInFact(day, *ratings, *answers))
     return found
 
@@ -96,17 +114,14 @@ def care(ids: Sequence[int], as_of: date) -> ByAthlete[CareFact]:
         "strength",
         "part",
         "uses",
-        "sites",
+        _text("sites"),
         "reaction",
     )
     found: ByAthlete[CareFact] = defaultdict(list)
     rows = Care.objects.filter(Q(status="planned") | Q(local_date__lte=as_of), athlete_id__in=ids)
     for key, day, status, verb, form, strength, part, uses, sites, reaction in rows.values_list(*columns):
-        where = tuple(sorted(sites))
-        fact = CareFact(
-            day, status, verb, form, strength or None, part or None, uses, where, reaction or None
-        )
-        found[key].append(fact)
+        said = (strength or None, part or None, uses, _words(sites), reaction or None)
+        found[key].append(CareFact(day, status, verb, form, *said))
     return found
 
 

@@ -46,7 +46,7 @@ def store_checkin(
     In a correction a question that was not asked or not answered (None) keeps its answer: a red flag is taken back
     only by saying that there is none. Raises BadInput.
     """
-    values = _admitted("checkins.csv", {**answers, "made_at": made_at})
+    values = admitted("checkins.csv", {**answers, "made_at": made_at})
     day = values.pop("local_date")
     row, created = CheckIn.objects.get_or_create(athlete_id=athlete_id, local_date=day, defaults=values)
     if created:
@@ -68,7 +68,7 @@ def store_session(
 
     `values` are the columns of sessions.csv but for the athlete. Raises BadInput.
     """
-    found = _admitted("sessions.csv", {"ordinal": 1, **values})
+    found = admitted("sessions.csv", {"ordinal": 1, **values})
     place = found.pop("place_id", None)
     found["place_id"] = _place(place) if place else None
     key = {name: found.pop(name) for name in ("local_date", "planned", "ordinal")}
@@ -82,20 +82,22 @@ def store_session(
     return True
 
 
-def store_care(*, athlete_id: int, values: Mapping[str, Any]) -> None:
-    """Append a care action; `values` are the columns of care.csv but for the athlete. Raises BadInput."""
-    found = _admitted("care.csv", values)
+def store_care(*, athlete_id: int, values: Mapping[str, Any]) -> int:
+    """Append a care action and return its key; `values` are the columns of care.csv but for the athlete. Raises
+    BadInput.
+    """
+    found = admitted("care.csv", values)
     if found["form"] not in choices.FORMS[found["verb"]]:
         forms = ", ".join(choices.FORMS[found["verb"]])
         raise bad_input("form", "not-a-form-of-verb", found["form"], forms)
-    Care.objects.create(athlete_id=athlete_id, **found)
+    return int(Care.objects.create(athlete_id=athlete_id, **found).pk)
 
 
-def store_sighting(*, athlete_id: int, values: Mapping[str, Any]) -> None:
-    """Append what somebody else saw; `values` are the columns of sightings.csv but for the athlete. Raises
-    BadInput.
+def store_sighting(*, athlete_id: int, values: Mapping[str, Any]) -> int:
+    """Append what somebody else saw and return its key; `values` are the columns of sightings.csv but for the
+    athlete. Raises BadInput.
     """
-    Sighting.objects.create(athlete_id=athlete_id, **_admitted("sightings.csv", values))
+    return int(Sighting.objects.create(athlete_id=athlete_id, **admitted("sightings.csv", values)).pk)
 
 
 def open_damage(
@@ -107,20 +109,19 @@ def open_damage(
     depth: str | None = None,
     made_at: datetime | None = None,
     by: int | None = None,
+    **more: Any,
 ) -> str:
     """Open an episode and return its code; the one already opened that day for the same damage is not opened
-    twice.
+    twice, but corrected where more or else is told of it. `more` are length_mm, width_mm, cause, worries.
     """
-    told = {"site": site, "kind": kind, "noticed_on": noticed_on, "depth": depth}
-    values = _admitted("damage.csv", told)
+    told = {"site": site, "kind": kind, "noticed_on": noticed_on, "depth": depth, **more}
+    values = admitted("damage.csv", told)
     same = {name: values[name] for name in ("site", "kind", "noticed_on")}
     row = Damage.objects.filter(athlete_id=athlete_id, **same).order_by("id").first()
     if row is None:
         row = Damage.objects.create(athlete_id=athlete_id, code=f"d-{uuid4().hex[:16]}", **values)
-    elif values["depth"] and row.depth != values["depth"]:
-        _correct(
-            row, {"depth": values["depth"]}, _Trace(athlete_id, _when(made_at, athlete_id, noticed_on), by)
-        )
+    elif said := {name: v for name, v in values.items() if v not in (None, "", []) and getattr(row, name) != v}:
+        _correct(row, said, _Trace(athlete_id, _when(made_at, athlete_id, noticed_on), by))
     return row.code
 
 
@@ -140,13 +141,14 @@ def add_look(
     correction. A correction without `made_at` is dated as the check-in of that day. Raises BadInput, and
     NotFound for an episode that is not the athlete's.
     """
-    values = _admitted("damage_looks.csv", {"local_date": local_date, "stage": stage, **seen})
+    values = admitted("damage_looks.csv", {"local_date": local_date, "stage": stage, **seen})
     damage = Damage.objects.filter(athlete_id=athlete_id, code=episode_code).first()
     if damage is None:
         raise NotFound
     if values["local_date"] < damage.noticed_on:
         raise bad_input("local_date", "before-first", local_date, damage.noticed_on.isoformat())
-    row = Look.objects.filter(damage=damage, local_date=values.pop("local_date")).order_by("id").last()
+    of_day = Look.objects.select_for_update().filter(damage=damage, local_date=values.pop("local_date"))
+    row = of_day.order_by("id").last()
     if row is None:
         Look.objects.create(damage=damage, local_date=local_date, **values)
         return False
@@ -157,7 +159,7 @@ def add_look(
     return True
 
 
-def _admitted(file: str, values: Mapping[str, Any]) -> dict[str, Any]:
+def admitted(file: str, values: Mapping[str, Any]) -> dict[str, Any]:
     """Every column of the table that the caller may set, checked, in the form in which a row stores it."""
     table = TABLES[file]
     for name in values:
@@ -204,9 +206,11 @@ def _when(made_at: datetime | None, athlete_id: int, day: date) -> datetime:
 
 
 def _correct(row: Model, values: Mapping[str, Any], trace: _Trace) -> None:
-    before = _picture(row)
+    before = picture(row)
     for name, value in values.items():
         setattr(row, name, value)
+    if hasattr(row, "version"):
+        row.version += 1
     row.save()
     Correction.objects.create(
         athlete_id=trace.athlete_id,
@@ -215,12 +219,12 @@ def _correct(row: Model, values: Mapping[str, Any], trace: _Trace) -> None:
         made_at=trace.made_at,
         by_id=trace.by,
         before=before,
-        after=_picture(row),
+        after=picture(row),
         why=trace.why,
     )
 
 
-def _picture(row: Model) -> dict[str, Any]:
+def picture(row: Model) -> dict[str, Any]:
     """The row as plain JSON."""
     values = {column.attname: getattr(row, column.attname) for column in row._meta.concrete_fields}
     return {name: value.isoformat() if isinstance(value, date) else value for name, value in values.items()}

@@ -10,6 +10,7 @@ from django.contrib.auth import logout
 from django.contrib.auth.backends import ModelBackend
 from django.http import Http404, HttpRequest, HttpResponse
 
+from athletes.records.viewer import Viewer
 from coaching.usecases import sign_in
 
 OPEN = frozenset({"front", "login", "healthz", "readyz"})
@@ -43,22 +44,40 @@ class LoopbackBackend(ModelBackend):
 
 
 class DoorMiddleware:
-    """Sets `request.viewer`: the signed-in person with their roles, or None. One query a signed-in request."""
+    """Sets `request.viewer`: the signed-in person with their roles, or None. One query a signed-in request.
+
+    A request for the interface that brings a token is its holder's, whatever session it also brings:
+    `request.token` says what it may be used for.
+    """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        request.viewer = None  # type: ignore[attr-defined]
-        if request.user.is_authenticated:
-            if request.user.demo and not on_loopback(request):  # type: ignore[union-attr]
-                logout(request)
-            else:
-                request.viewer = sign_in.viewer(request.user)  # type: ignore[attr-defined]
+        request.token = None  # type: ignore[attr-defined]
+        request.viewer = self._viewer(request)  # type: ignore[attr-defined]
         response = self.get_response(request)
-        if request.user.is_authenticated:
+        if request.token or request.user.is_authenticated:  # type: ignore[attr-defined]
             response.headers.setdefault("Cache-Control", "no-store")
         return response
+
+    def _viewer(self, request: HttpRequest) -> Viewer | None:
+        kind, _, text = request.headers.get("Authorization", "").partition(" ")
+        if request.path.startswith("/api/") and kind.lower() == "bearer":
+            return self._holder(request, text.strip())
+        if not request.user.is_authenticated:
+            return None
+        if request.user.demo and not on_loopback(request):  # type: ignore[union-attr]
+            logout(request)
+            return None
+        return sign_in.viewer(request.user)
+
+    def _holder(self, request: HttpRequest, text: str) -> Viewer | None:
+        token = sign_in.by_token(text)
+        if token is None or (token.account.demo and not on_loopback(request)):
+            return None
+        request.token = token  # type: ignore[attr-defined]
+        return sign_in.viewer(token.account)
 
     def process_view(self, request: HttpRequest, *args: object) -> None:
         """Whoever has no role in any squad finds only what is open to everybody."""

@@ -22,6 +22,7 @@ class Environment:
     secure: bool
     embedded: bool
     batch: int
+    sweep_s: int
 
 
 def read() -> Environment:
@@ -38,6 +39,7 @@ def read() -> Environment:
         secure=env.bool("TENPADS_SECURE", False),
         embedded=env.bool("TENPADS_EMBEDDED", True),
         batch=env.int("TENPADS_BATCH", 500),
+        sweep_s=env.int("TENPADS_SWEEP_S", 60),
     )
 
 

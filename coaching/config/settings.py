@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
 from urllib.parse import urlsplit
 
+import dj_database_url
 from django.utils.translation import gettext_lazy as _
 
 from coaching.config import environment
@@ -24,6 +26,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "rest_framework",
     "drf_spectacular",
+    "drf_spectacular_sidecar",
     "athletes.records",
     "athletes.pages",
     "coaching.ledger",
@@ -67,9 +70,7 @@ TEMPLATES = [
 
 def database(url: str) -> dict[str, object]:
     """Django's entry for a database URL; SQLite gets the modes under which many writers do not fail."""
-    from environs import Env
-
-    parsed: dict[str, object] = dict(Env().dj_db_url("TENPADS_DATABASE_URL", url))
+    parsed: dict[str, Any] = dict(dj_database_url.parse(url))
     if parsed["ENGINE"] == "django.db.backends.sqlite3":
         parsed["OPTIONS"] = {
             "transaction_mode": "IMMEDIATE",
@@ -79,6 +80,7 @@ def database(url: str) -> dict[str, object]:
     else:
         parsed["CONN_MAX_AGE"] = 60
         parsed["CONN_HEALTH_CHECKS"] = True
+        parsed["OPTIONS"] = {"connect_timeout": 5, **parsed.get("OPTIONS", {})}
     return parsed
 
 
@@ -148,12 +150,24 @@ REST_FRAMEWORK = {
 SPECTACULAR_SETTINGS = {
     "TITLE": "Tenpads",
     "VERSION": "1",
+    "DESCRIPTION": (
+        "Facts in, conclusions out, for programs in a person's name: `Authorization: Bearer` and a token of theirs,"
+        " which sees and stores what they may and no more. What is not theirs is not found. Every POST carries an"
+        " Idempotency-Key and may be sent again for 30 days; every change carries If-Match. Lists come by the page:"
+        " follow `next`. Errors are problem documents (RFC 9457)."
+    ),
     "OAS_VERSION": "3.1.1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "POSTPROCESSING_HOOKS": [],
+    "SWAGGER_UI_DIST": "SIDECAR",
+    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
+    # Without it the viewer asks a host of its makers' whether the schema is valid.
+    "SWAGGER_UI_SETTINGS": {"deepLinking": True, "validatorUrl": None},
 }
 
 TENPADS_EMBEDDED = ENVIRONMENT.embedded
 TENPADS_BATCH = ENVIRONMENT.batch
+TENPADS_SWEEP_S = ENVIRONMENT.sweep_s
 TENPADS_REDIS_URL = ENVIRONMENT.redis_url
 
 LOGGING = {
@@ -168,17 +182,42 @@ STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 if urlsplit(ENVIRONMENT.database_url).scheme.startswith("sqlite"):
     ENVIRONMENT.data_dir.mkdir(parents=True, exist_ok=True)
 
-# A task whose worker dies is handed out again; the limits stay under half the visibility timeout, so that no task is
-# handed out a second time while the first run still lives.
+# The queue carries only the news that somebody waits; who waits stands in the database. So it may lose or repeat
+# whatever it likes, and no result is kept in it.
 CELERY_BROKER_URL = ENVIRONMENT.redis_url
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 900}
-CELERY_TASK_ACKS_LATE = True
-CELERY_TASK_REJECT_ON_WORKER_LOST = True
-CELERY_TASK_TIME_LIMIT = 400
-CELERY_TASK_SOFT_TIME_LIMIT = 360
-CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None
+CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_SERIALIZER = "json"
 CELERY_ACCEPT_CONTENT = ["json"]
+
+# One athlete's check-in never queues behind a night's batch: the sweep has a queue of its own.
+CELERY_TASK_QUEUES = {name: {"exchange": name, "routing_key": name} for name in ("fresh", "batch")}
+CELERY_TASK_DEFAULT_QUEUE = "fresh"
+CELERY_TASK_ROUTES = {"coaching.jobs.tasks.sweep": {"queue": "batch"}}
+
+# A task whose process dies is handed out again, also when it was the pool's child that died. The limits stay under
+# half the visibility timeout, so that none is handed out a second time while the first run still lives; and the
+# search for those of a dead worker runs every 10 s, not at every tenth chance only.
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_TASK_SOFT_TIME_LIMIT = 360
+CELERY_TASK_TIME_LIMIT = 400
+CELERY_VISIBILITY_TIMEOUT = 900
+CELERY_BROKER_TRANSPORT_OPTIONS = CELERY_RESULT_BACKEND_TRANSPORT_OPTIONS = {
+    "visibility_timeout": CELERY_VISIBILITY_TIMEOUT,
+    "unacked_restore_interval": 10,
+    "unacked_restore_throttle": 1,
+    "health_check_interval": 10,
+    "socket_connect_timeout": 5,
+    "socket_keepalive": True,
+}
+# A run whose worker lost the queue goes on: what it stores counts, and its second run finds nothing to do.
+CELERY_WORKER_CANCEL_LONG_RUNNING_TASKS_ON_CONNECTION_LOSS = False
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_MAX_TASKS_PER_CHILD = 200
+CELERY_WORKER_MAX_MEMORY_PER_CHILD = 300_000  # KiB
+
+# In UTC and by the minute: which day it is for an athlete is asked of their own zone, when their row is due.
 CELERY_TIMEZONE = "UTC"
-CELERY_BEAT_SCHEDULE = {"sweep": {"task": "coaching.jobs.tasks.sweep", "schedule": 60.0}}
+CELERY_BEAT_SCHEDULE = {"sweep": {"task": "coaching.jobs.tasks.sweep", "schedule": float(TENPADS_SWEEP_S)}}

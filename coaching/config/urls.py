@@ -17,4 +17,4 @@ urlpatterns = [
 ]
 
 handler404 = "coaching.config.views.not_found"
-handler500 = "coaching.config.views.failed"
+handler500 = "coaching.config.outage.failed"

@@ -78,7 +78,10 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def failed(request: HttpRequest) -> HttpResponse:
-    """Something broke. The page needs no database and no request."""
+    """Something broke. The page needs no database and no request; programs get a problem document."""
+    if request.path.startswith("/api/"):
+        body = {"type": "about:blank", "title": "Internal Server Error", "status": 500}
+        return JsonResponse(body, status=500, content_type="application/problem+json")
     return HttpResponse(render_to_string("500.html"), status=500)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from coaching.drawing.svg import label, line, rect, straight, tag
 
@@ -89,6 +90,7 @@ class EventBox:
     name: str = ""
 
 
+@lru_cache(maxsize=64)
 def weekends(days: Days, top: float, height: float) -> str:
     """Return a wash behind each Saturday and Sunday."""
     lefts = [days.x(day) for day in days.all() if day.weekday() >= _SATURDAY]

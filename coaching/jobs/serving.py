@@ -6,6 +6,7 @@ import socket
 from collections.abc import Callable
 from typing import Any
 
+from django.conf import settings
 from django.core.wsgi import get_wsgi_application
 from gunicorn.app.base import BaseApplication
 
@@ -69,6 +70,11 @@ def serve(port: int, on_ready: Callable[[], None]) -> None:
 
 
 def _start_runner() -> None:
-    """In the worker, after the fork: a thread started before it would not live there."""
+    """In the worker, after the fork: a thread started before it would not live there.
+
+    Not where other processes compute: their claims are not ours to take over.
+    """
+    if not settings.TENPADS_EMBEDDED:
+        return
     set_up.take_over()
     Runner().start()

@@ -101,3 +101,20 @@ class SquadBar(models.Model):
             models.UniqueConstraint(fields=["squad_id", "as_of"], name="squad_bar_once_a_day"),
             models.CheckConstraint(condition=models.Q(bar_frac__range=(0, 1)), name="squad_bar_range"),
         ]
+
+
+class Period(models.Model):
+    """A period for which a job was begun. Whoever inserts the row does the work; a second scheduler finds it there."""
+
+    job = models.CharField(max_length=32)
+    period_start = models.DateTimeField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["job", "period_start"], name="period_once")]
+
+
+class Pulse(models.Model):
+    """When a job was last seen to come to its end."""
+
+    job = models.CharField(max_length=32, primary_key=True)
+    ended_at = models.DateTimeField()

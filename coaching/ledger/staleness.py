@@ -8,14 +8,20 @@ from datetime import datetime, timedelta
 from uuid import uuid4
 
 from django.db import transaction
-from django.db.models import Case, DateTimeField, F, Q, Value, When
+from django.db.models import Case, DateTimeField, F, Q, QuerySet, Value, When
 
 from coaching.ledger.models import Staleness
 
 ATTEMPTS = 5
-"""A row that failed this often is left alone until its facts change or the program is started anew."""
-CLAIM_S = 120
-"""Longest time a batch may be worked on before others may take it over."""
+"""A row that failed this often is left alone until its facts change, somebody asks for it, or the embedded program is
+started anew."""
+CLAIM_S = 30
+"""So long after the last sign of life of whoever has a batch in hand, others may take it over."""
+SHRINK = 8
+"""Rows tried before are claimed in batches so many times smaller at each attempt (500, 62, 7, 1): one that ends its
+process is soon alone in its batch, and only itself is given up."""
+OWNER = 16
+"""Characters of a claim that name who claims; the rest tells one claim from the next."""
 PAUSE_S = 15
 """How long a row rests after its first failure, and four times as long after each further one: what failed
 because something else was away for a while is not given up within a second."""
@@ -50,35 +56,60 @@ def raise_for(athlete_ids: Iterable[int], now: datetime) -> None:
     rows.update(input_rev=F("input_rev") + 1, **changed)
 
 
-def _waiting(now: datetime) -> Q:
+def _waiting(now: datetime, owner: str = "") -> Q:
+    """Rows to claim: behind, not given up, and in nobody's hands, or in those of an owner who died and came back."""
     behind = Q(computed_rev__lt=F("input_rev")) | Q(due_at__lte=now)
     free = Q(claimed_until__isnull=True) | Q(claimed_until__lte=now)
+    if owner:
+        free |= Q(claimed_by__startswith=owner[:OWNER], failure="")
     return behind & free & Q(attempts__lt=ATTEMPTS)
 
 
-def claim(now: datetime, limit: int) -> list[Due]:
-    """Take up to `limit` waiting athletes, oldest first, for CLAIM_S seconds; no two claimers get one row."""
-    oldest = Staleness.objects.filter(_waiting(now)).order_by("raised_at", "athlete_id")
-    ids = list(oldest.values_list("athlete_id", flat=True)[:limit])
-    return claim_these(ids, now) if ids else []
+def claim(now: datetime, limit: int, owner: str = "") -> list[Due]:
+    """Take up to `limit` waiting athletes, untried before retried and oldest first; no two claimers get one row."""
+    order = Staleness.objects.filter(_waiting(now, owner)).order_by("attempts", "raised_at", "athlete_id")
+    ids = list(order.values_list("athlete_id", flat=True)[:limit])
+    return claim_these(ids, now, owner, limit) if ids else []
 
 
-def claim_these(athlete_ids: Sequence[int], now: datetime) -> list[Due]:
-    """The part of these athletes that is waiting and that nobody else holds.
+def claim_these(athlete_ids: Sequence[int], now: datetime, owner: str = "", limit: int | None = None) -> list[Due]:
+    """A batch of those of these athletes that are waiting and that nobody else holds, for CLAIM_S seconds.
 
     The condition is in the UPDATE, so that of two claimers at the same instant only one gets a row. A row
     that somebody has locked is passed over: its facts are being changed, and who changes them tells of it.
+    `owner` is a name that outlives a process (a task's id): run again, it takes over what it had in hand.
     """
-    token = uuid4().hex
+    waiting, token = _waiting(now, owner), (owner[:OWNER] + uuid4().hex)[:32]
     with transaction.atomic():
-        free = Staleness.objects.filter(_waiting(now), athlete_id__in=athlete_ids)
+        free = Staleness.objects.filter(waiting, athlete_id__in=athlete_ids)
         unlocked = free.select_for_update(skip_locked=True).order_by("athlete_id")
-        ids = list(unlocked.values_list("athlete_id", flat=True))
-        Staleness.objects.filter(_waiting(now), athlete_id__in=ids).update(
+        ids = _batch(dict(unlocked.values_list("athlete_id", "attempts")), limit or len(athlete_ids))
+        Staleness.objects.filter(waiting, athlete_id__in=ids).update(
             claimed_until=now + timedelta(seconds=CLAIM_S), claimed_by=token, attempts=F("attempts") + 1
         )
         taken = Staleness.objects.filter(claimed_by=token).order_by("athlete_id")
         return [Due(*row) for row in taken.values_list("athlete_id", "input_rev", "claimed_by", "attempts")]
+
+
+def _batch(attempts: dict[int, int], limit: int) -> list[int]:
+    """Of these rows those tried least often, and no more of them than may be lost together."""
+    least = min(attempts.values(), default=0)
+    alike = [athlete_id for athlete_id, tried in attempts.items() if tried == least]
+    return alike[: max(limit // SHRINK**least, 1)]
+
+
+def _in_hand(token: str) -> QuerySet[Staleness]:
+    return Staleness.objects.filter(claimed_by=token, claimed_until__isnull=False, failure="")
+
+
+def renew(token: str, now: datetime) -> None:
+    """A sign of life: what is still in hand of a claim stays so for another CLAIM_S seconds."""
+    _in_hand(token).update(claimed_until=now + timedelta(seconds=CLAIM_S))
+
+
+def release(token: str) -> None:
+    """Let go of what is still in hand of a claim. The attempt stays counted, so that the next batch is smaller."""
+    _in_hand(token).update(claimed_until=None)
 
 
 def finish(due: Due, now: datetime, next_due: datetime) -> bool:
@@ -115,9 +146,58 @@ def release_claims() -> None:
     Staleness.objects.exclude(failure="").update(attempts=0)
 
 
+def _behind(now: datetime) -> QuerySet[Staleness]:
+    return Staleness.objects.filter(Q(computed_rev__lt=F("input_rev")) | Q(due_at__lte=now))
+
+
+def _given_up(now: datetime) -> Q:
+    """Tried too often, and nobody is at the last try any more."""
+    idle = Q(claimed_until__isnull=True) | Q(claimed_until__lte=now) | ~Q(failure="")
+    return Q(attempts__gte=ATTEMPTS) & idle
+
+
 def waiting(now: datetime) -> int:
     """How many athletes' conclusions are out of date, those in work and those given up included."""
-    return Staleness.objects.filter(Q(computed_rev__lt=F("input_rev")) | Q(due_at__lte=now)).count()
+    return _behind(now).count()
+
+
+def given_up(now: datetime) -> int:
+    """How many of them nobody will try again unasked."""
+    return _behind(now).filter(_given_up(now)).count()
+
+
+@dataclass(frozen=True)
+class Late:
+    """An athlete whose conclusions are out of date, and what became of it so far."""
+
+    athlete_id: int
+    since: datetime
+    attempts: int
+    failure: str
+    given_up: bool
+    free_at: datetime | None
+    """Until then it is in somebody's hands, or rests after a failure; None where neither holds."""
+
+
+def late(now: datetime) -> list[Late]:
+    """All who wait, the longest first."""
+    rows = _behind(now).annotate(lost=Case(When(_given_up(now), then=Value(True)), default=Value(False)))
+    return sorted((_late(row, now) for row in rows), key=lambda one: (one.since, one.athlete_id))
+
+
+def _late(row: Staleness, now: datetime) -> Late:
+    behind = row.computed_rev < row.input_rev
+    since = row.raised_at if behind or row.due_at is None else row.due_at
+    held = row.claimed_until if row.claimed_until and row.claimed_until > now else None
+    lost: bool = row.lost  # type: ignore[attr-defined]
+    return Late(row.athlete_id, since, row.attempts, row.failure, lost, None if lost else held)
+
+
+def retry(athlete_ids: Sequence[int] | None, now: datetime) -> int:
+    """Try again, at once, what was given up or rests after a failure, of these athletes or of all; how many it is."""
+    stuck = _behind(now).filter(_given_up(now) | ~Q(failure=""))
+    mine = stuck if athlete_ids is None else stuck.filter(athlete_id__in=athlete_ids)
+    return mine.update(attempts=0, failure="", claimed_until=None, claimed_by="")
 
 
 def stale_of(athlete_ids: Sequence[int]) -> frozenset[int]:

@@ -53,9 +53,7 @@ class Damage:
 
     @property
     def pain_limit_pt(self) -> int:
-        """Judgement: over 2 at a crease or tip, over 3 at a flapper or any other place, is too much."""
-        tender = holds.zone_of(self.site) in holds.CREASES | {"tip"}
-        return PAIN_LIMIT_PT if tender and self.fact.kind != "flapper" else PAIN_LIMIT_LIFTED_PT
+        return pain_limit_pt(self.site, self.fact.kind)
 
     @property
     def gated(self) -> bool:
@@ -108,6 +106,12 @@ class Damage:
         crease = self.fact.kind == "split" and holds.zone_of(self.site) in holds.CREASES
         shallow, deep = USABLE_FROM_DAYS[self.fact.kind]
         return deep if self.fact.depth == "deep" or (self.fact.depth is None and crease) else shallow
+
+
+def pain_limit_pt(site: str, kind: str) -> int:
+    """Judgement: over 2 at a crease or tip, over 3 at a flapper or any other place, is too much."""
+    tender = holds.zone_of(site) in holds.CREASES | {"tip"}
+    return PAIN_LIMIT_PT if tender and kind != "flapper" else PAIN_LIMIT_LIFTED_PT
 
 
 def unsound(facts: AthleteFacts, numbers: AthleteNumbers, as_of: date) -> tuple[Damage, ...]:

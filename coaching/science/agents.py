@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coaching.science.inputs import INGREDIENTS, Course, Floats
-from coaching.science.load import weighted_history
+from coaching.science.load import Since, weighted_history
 from coaching.science.quantities import Parameters
 
 
@@ -123,47 +123,92 @@ def effect_course(dose: Floats, speed: float, p: Parameters) -> Floats:
     Assumes: no agent in the skin on the first morning.
     Source: as `take_up`; tests/reference/test_agents_published.py.
     """
+    return effect_frac(uptake_course(dose, speed, p)[:, 1], p["agent_saturation"])
+
+
+def uptake_course(
+    dose: Floats, speed: float, p: Parameters, begin: int = 0, before: Floats | None = None
+) -> Floats:
+    """Return the inner state of the agents on the morning of each day.
+
+    Parameters: dose (N, T, I), 0-1; speed, as `effect_course`; p; begin (column); before (2, I, N), both
+        stages on the morning of `begin`, None for no agent in the skin.
+    Returns: (T, 2, I, N), 0-1; nil before `begin`.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: as `take_up`; tests/property/test_footing.py.
+    """
     rate = (half_effect_time(p["agent_saturation"]) / (onset_d(p) * speed))[:, None]
     left = np.exp(-1.0 / washout_d(p))[:, None]
     saturation = p["agent_saturation"]
     by_day = np.ascontiguousarray(np.moveaxis(dose, 0, -1))
-    nothing = np.zeros(by_day.shape[1:])
-    uptake = Uptake(nothing, nothing)
-    effect = np.zeros(by_day.shape)
-    for day in range(by_day.shape[0]):
-        effect[day] = effect_frac(uptake.second, saturation)
+    stages = np.zeros((by_day.shape[0], 2, *by_day.shape[1:]))
+    uptake = Uptake(stages[0, 0], stages[0, 1]) if before is None else Uptake(*before)
+    for day in range(begin, by_day.shape[0]):
+        stages[day, 0], stages[day, 1] = uptake.first, uptake.second
         uptake = take_up(uptake, by_day[day], (rate, left), saturation)
-    return effect
+    return stages
 
 
-def resolved_dose(course: Course, dose_plan: Floats, p: Parameters) -> Floats:
+NO_HABIT = Since()
+
+
+def resolved_dose(course: Course, dose_plan: Floats, p: Parameters, since: Since = NO_HABIT) -> Floats:
     """Return the dose that each day stands for: as logged, a share of the plan, or the recent habit.
 
-    Parameters: course; dose_plan (N, T, I), NaN no plan known; p.
+    Parameters: course; dose_plan (N, T, I), NaN no plan known; p; since, as `recent_habit`.
     Returns: (N, T, I), 0-1.
     Raises: nothing.
     Assumes: a check-in without a care row on a planned day means even odds that the agent was used.
     Source: assumption: shares from a simulated squad; tests/unit/test_agents.py.
     """
     past = (np.arange(course.days) <= course.origin)[None, :, None]
-    done = np.where(past, course.dose_done, np.nan)
+    done = done_dose(course)
     share = np.where(course.answered[:, :, None] & past, p["dose_silent_share"], p["dose_executed_share"])
-    guess = np.where(np.isnan(dose_plan), recent_habit(done, course.origin, p), share * dose_plan)
+    guess = np.where(np.isnan(dose_plan), recent_habit(done, course.origin, p, since), share * dose_plan)
     return np.where(np.isnan(done), guess, done)
 
 
-def recent_habit(done: Floats, origin: int, p: Parameters) -> Floats:
+def done_dose(course: Course) -> Floats:
+    """Return the doses taken, as known on the origin.
+
+    Parameters: course.
+    Returns: (N, T, I), 0-1, NaN not known, and after the origin.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/property/test_no_look_ahead.py.
+    """
+    return np.where((np.arange(course.days) <= course.origin)[None, :, None], course.dose_done, np.nan)
+
+
+def habit_sums(done: Floats, p: Parameters, since: Since = NO_HABIT) -> tuple[Floats, Floats]:
+    """Return the weighted sum of doses known so far and the sum of their weights.
+
+    Parameters: done (N, T, I), NaN not known; p; since (sums (I, N) of the days before its column).
+    Returns: two arrays (T, I, N), 1 and d.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: as `weighted_history`; tests/property/test_footing.py.
+    """
+    before = (np.broadcast_to(sums, (done.shape[2], done.shape[0])) for sums in since[1:])
+    sums = [
+        weighted_history(done[:, :, i], p["dose_half_life_d"], Since(since.begin, total, weight))
+        for i, (total, weight) in enumerate(zip(*before, strict=True))
+    ]
+    total, weight = (np.stack([pair[k].T for pair in sums], axis=1) for k in (0, 1))
+    return total, weight
+
+
+def recent_habit(done: Floats, origin: int, p: Parameters, since: Since = NO_HABIT) -> Floats:
     """Return the weighted mean dose of the days known so far.
 
-    Parameters: done (N, T, I), NaN not known; origin (column); p.
+    Parameters: done (N, T, I), NaN not known; origin (column); p; since, as `habit_sums`.
     Returns: (N, T, I), 0-1; 0 before the first known day; after the origin the value of the origin.
     Raises: nothing.
     Assumes: habits go on.
     Source: judgement; tests/unit/test_agents.py.
     """
-    habit = np.zeros(done.shape)
-    for ingredient in range(done.shape[2]):
-        total, weight = weighted_history(done[:, :, ingredient], p["dose_half_life_d"])
-        habit[:, :, ingredient] = total / np.maximum(weight, 1e-9)
+    total, weight = habit_sums(done, p, since)
+    habit = np.moveaxis(total / np.maximum(weight, 1e-9), 2, 0).copy()
     habit[:, origin + 1 :] = habit[:, origin : origin + 1]
     return habit

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coaching.science.agents import effect_course
+from coaching.science.agents import effect_frac, uptake_course
 from coaching.science.filtering import (
+    Bank,
     Belief,
+    Leg,
     Row,
     advance,
     condition,
@@ -30,6 +32,7 @@ respond.
 """
 
 ONSET_WEIGHTS = (0.3, 0.4, 0.3)
+SPEEDS = tuple(sorted(set(ONSET_FACTORS)))
 COMPONENTS = len(ONSET_FACTORS)
 STATES = 2 + len(INGREDIENTS)
 
@@ -40,6 +43,7 @@ class DampnessDrive:
 
     effect: Floats  # (T, K, I, N) 0-1
     shift_pt: Floats  # (T, N) air and cream
+    kept: Floats | None = None  # (SPEEDS, 2, I, N) uptake of the agents on a morning asked for
 
 
 @dataclass(frozen=True)
@@ -52,6 +56,7 @@ class DampnessTrack:
     effect_frac: Floats  # (T, I, N)
     log_weight: Floats  # (K, N)
     belief: Belief  # (5, K, N) deviation, usual level, effect by ingredient
+    kept: Bank | None = None
 
     def usual_pt(self) -> Floats:
         """Level without agent in mild air, (N,)."""
@@ -76,22 +81,35 @@ def air_shift_pt(course: Course, p: Parameters) -> Floats:
     return p["dampness_air_pt_per_c"] * warm + p["dampness_air_pt_per_pct"] * humid
 
 
-def drive(course: Course, dose: Floats, p: Parameters) -> DampnessDrive:
+@dataclass(frozen=True)
+class InSkin:
+    """The agents taken up again on the morning of a day, and the morning on which they are to be kept."""
+
+    begin: int = 0
+    uptake: Floats | None = None  # (SPEEDS, 2, I, N) on the morning of `begin`; None no agent
+    keep: int = -1  # column; -1 none
+
+
+def drive(course: Course, dose: Floats, p: Parameters, agents: InSkin | None = None) -> DampnessDrive:
     """Return what moves dampness under these doses.
 
-    Parameters: course; dose (N, T, I), 0-1, no NaN; p.
-    Returns: DampnessDrive.
+    Parameters: course; dose (N, T, I), 0-1, no NaN; p; agents (from which day on, and which morning to keep).
+    Returns: DampnessDrive; no effect before the first day.
     Raises: nothing.
     Assumes: cream of one day shows next morning.
     Source: as `air_shift_pt` and `effect_course`; tests/unit/test_dampness.py.
     """
-    by_speed = {speed: effect_course(dose, speed, p) for speed in sorted(set(ONSET_FACTORS))}
+    agents = agents or InSkin()
+    before = [None] * len(SPEEDS) if agents.uptake is None else list(agents.uptake)
+    stages = [uptake_course(dose, s, p, agents.begin, b) for s, b in zip(SPEEDS, before, strict=True)]
+    by_speed = {s: effect_frac(held[:, 1], p["agent_saturation"]) for s, held in zip(SPEEDS, stages, strict=True)}
     effect = np.stack([by_speed[speed] for speed in ONSET_FACTORS], axis=1)
+    kept = np.stack([held[agents.keep] for held in stages]) if agents.keep >= 0 else None
     moist = np.zeros(course.moist_done.shape)
     past = np.arange(course.days) <= course.origin
     moist[:, 1:] = np.nan_to_num(np.where(past, course.moist_done, 0.0), nan=0.0)[:, :-1]
     shift = air_shift_pt(course, p) + p["dampness_moist_pt"] * moist
-    return DampnessDrive(effect, np.ascontiguousarray(shift.T))
+    return DampnessDrive(effect, np.ascontiguousarray(shift.T), kept)
 
 
 def start(athletes: int, p: Parameters) -> tuple[Belief, Floats]:
@@ -129,23 +147,40 @@ def level_row(effect: Floats) -> Row:
     return {0: 1.0, 1: 1.0, **{2 + i: -effect[:, i] for i in range(len(INGREDIENTS))}}
 
 
-def follow(course: Course, moved_by: DampnessDrive, p: Parameters) -> DampnessTrack:
+def prior(athletes: int, p: Parameters) -> Bank:
+    """Return the bank before anything is known.
+
+    Parameters: athletes (count); p.
+    Returns: Bank.
+    Raises: nothing.
+    Assumes: as `start`.
+    Source: as `start`; tests/property/test_no_data.py.
+    """
+    belief, log_weight = start(athletes, p)
+    return Bank(log_weight, belief)
+
+
+def follow(course: Course, moved_by: DampnessDrive, p: Parameters, leg: Leg | None = None) -> DampnessTrack:
     """Filter dampness up to the origin and carry it forward under the doses and the air ahead.
 
-    Parameters: course; moved_by; p.
-    Returns: DampnessTrack.
+    Parameters: course; moved_by; p; leg (from which day on, and which morning to keep).
+    Returns: DampnessTrack; nil before the leg.
     Raises: nothing.
     Assumes: a missing rating is skipped.
     Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py.
     """
     rating = np.ascontiguousarray(course.dampness_pt.T)
     half = np.ascontiguousarray(course.half_step_pt.T)
-    belief, log_weight = start(course.athletes, p)
+    leg = leg or Leg()
+    kept, bank = None, leg.bank or prior(course.athletes, p)
+    log_weight, belief = bank.log_weight, bank.belief
     at_origin = (log_weight, belief)
     noise = np.zeros((2, *log_weight.shape))
     mean, known_var, noise_var = (np.zeros((course.days, course.athletes)) for _ in range(3))
-    for day in range(course.days):
+    for day in range(leg.begin, course.days):
         row = level_row(moved_by.effect[day])
+        if day == leg.keep:
+            kept = Bank(log_weight, belief)
         if day <= course.origin:
             answer = (rating[day], half[day], moved_by.shift_pt[day])
             belief, log_weight = take_in(belief, log_weight, row, answer, p)
@@ -158,7 +193,7 @@ def follow(course: Course, moved_by: DampnessDrive, p: Parameters) -> DampnessTr
     effect = ordered_sum(
         np.moveaxis(moved_by.effect, 1, 0)[:-1] * np.array(ONSET_WEIGHTS)[:, None, None, None]
     )
-    return DampnessTrack(mean, known_var, noise_var, effect, *at_origin)
+    return DampnessTrack(mean, known_var, noise_var, effect, *at_origin, kept)
 
 
 def take_in(

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from coaching.science.contributions import episode_parts, parts, resting, usual_means
 from coaching.science.entry_case import Case, chance_of, least
-from coaching.science.healing import PACES, Slices
-from coaching.science.inputs import Bools, Floats
+from coaching.science.healing import Slices
+from coaching.science.healing_times import PACES
+from coaching.science.inputs import Bools, Episodes, Floats
 from coaching.science.nodes import node_mean, node_quantiles
 from coaching.science.outputs import EntryChance
-from coaching.science.readiness import at_nodes
+from coaching.science.readiness import PINK, at_nodes
 
 
 def good_days(nodes: Floats, within: Bools, trip: Bools) -> tuple[Floats, Floats]:
@@ -86,3 +89,17 @@ def entry_chance(c: Case, healed: Slices) -> EntryChance:
         parts=parts(c, base, usual),
         episode_parts=episode_parts(c, base, healed.usable.shape[1]),
     )
+
+
+def with_pink(chance: EntryChance, episodes: Episodes) -> EntryChance:
+    """Return readiness with the change that pink tips make as a part of its own.
+
+    Parameters: chance; episodes (E), an athlete's pink tips one of them.
+    Returns: EntryChance, its parts with `pink`.
+    Raises: nothing.
+    Assumes: at most one episode of pink tips an athlete.
+    Source: bookkeeping; tests/unit/test_entries.py.
+    """
+    of_pink = np.where(episodes.kind == PINK, chance.episode_parts, 0.0)
+    pink = of_pink.max(axis=1, initial=0.0)
+    return replace(chance, parts=chance.parts | {"pink": pink})

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from coaching.science import skin
-from coaching.science.healing import PACES, Slices
+from coaching.science.healing_times import PACES
 from coaching.science.inputs import Bools, Course, Floats, Ints, Targets
 from coaching.science.nodes import node_mean
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, tape_factor
+from coaching.science.readiness import Panel, at_nodes
 
 
 @dataclass(frozen=True)
@@ -74,13 +74,12 @@ def frame(course: Course, targets: Targets) -> Frame:
 
 
 def case(
-    course: Course, state: skin.State, panel: Panel, healed: Slices, targets: Targets, p: Parameters
+    course: Course, state: skin.State, panel: Panel, left: Floats, targets: Targets, p: Parameters
 ) -> Case:
     """Return everything that the entries' answers are computed from.
 
-    Parameters: course; state; panel (whole course, shifts included); healed (from the origin to the course's
-        end);
-        targets; p.
+    Parameters: course; state; panel (whole course, shifts included); left (PACES, E, H from the origin to
+        the course's end), what damage leaves of the chance; targets; p.
     Returns: Case.
     Raises: ValueError as `frame`.
     Assumes: nothing.
@@ -97,7 +96,7 @@ def case(
     factors = np.ones((f.episode.shape[1], PACES, *f.day.shape))
     for j in range(f.episode.shape[1]):
         index = (slice(None), f.episode[:, j][:, None], f.day - course.origin)
-        factors[j] = tape_factor(healed.usable[index], healed.sound[index], f.weight[:, j][:, None], p)
+        factors[j] = 1.0 - f.weight[:, j][:, None] * (1.0 - left[index])
     return Case(course, state, f, small, factors, p)
 
 

@@ -25,6 +25,23 @@ class Belief:
 
 
 @dataclass(frozen=True)
+class Bank:
+    """A bank of filters on the morning of a day, the ratings of that morning not yet taken in."""
+
+    log_weight: Floats  # (K, N)
+    belief: Belief
+
+
+@dataclass(frozen=True)
+class Leg:
+    """The part of a course that a filter runs over, and the morning on which its bank is to be kept."""
+
+    begin: int = 0  # column
+    bank: Bank | None = None  # on the morning of `begin`; None the prior
+    keep: int = -1  # column; -1 none
+
+
+@dataclass(frozen=True)
 class Reading:
     """What a rating says about the value that was rated: moments before and after it, and its likelihood."""
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from coaching.science.filtering import Belief, Row, advance, condition, rating_reading
+from coaching.science.filtering import Bank, Belief, Leg, Row, advance, condition, rating_reading
 from coaching.science.inputs import Course, Floats
 from coaching.science.quantities import Parameters
 
@@ -21,6 +21,7 @@ class HardnessTrack:
     mean_pt: Floats  # (T, N)
     var: Floats  # (T, N)
     state: Floats  # (2, N) hardness and usual hardness on the origin
+    kept: Bank | None = None
 
 
 def push_pt(course: Course, effect_frac: Floats, p: Parameters) -> Floats:
@@ -45,26 +46,41 @@ def push_pt(course: Course, effect_frac: Floats, p: Parameters) -> Floats:
     )
 
 
-def follow(course: Course, push: Floats, p: Parameters) -> HardnessTrack:
+def prior(athletes: int, p: Parameters) -> Bank:
+    """Return the filter before anything is known.
+
+    Parameters: athletes (count); p.
+    Returns: Bank of one; its weight is always one.
+    Raises: nothing.
+    Assumes: hardness varies with the usual hardness.
+    Source: assumption: own scale; tests/property/test_no_data.py.
+    """
+    usual_var = p.spread("hardness_usual_pt") ** 2
+    table = np.array([[usual_var + 0.5, usual_var], [usual_var, usual_var]])
+    mean = np.full((2, athletes), p["hardness_usual_pt"])
+    cov = np.broadcast_to(table[:, :, None], (2, 2, athletes)).copy()
+    return Bank(np.zeros((1, athletes)), Belief(mean, cov))
+
+
+def follow(course: Course, push: Floats, p: Parameters, leg: Leg | None = None) -> HardnessTrack:
     """Filter hardness up to the origin and carry it forward.
 
-    Parameters: course; push (T, N) pt a day; p.
-    Returns: HardnessTrack.
+    Parameters: course; push (T, N) pt a day; p; leg (from which day on, and which morning to keep).
+    Returns: HardnessTrack; nil before the leg.
     Raises: nothing.
     Assumes: a missing rating is skipped.
     Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py.
     """
     rating = np.ascontiguousarray(course.hardness_pt.T)
     half = np.ascontiguousarray(course.half_step_pt.T)
-    usual_var = p.spread("hardness_usual_pt") ** 2
-    table = np.array([[usual_var + 0.5, usual_var], [usual_var, usual_var]])
-    belief = Belief(
-        np.full((2, course.athletes), p["hardness_usual_pt"]),
-        np.broadcast_to(table[:, :, None], (2, 2, course.athletes)).copy(),
-    )
+    leg = leg or Leg()
+    kept, bank = None, leg.bank or prior(course.athletes, p)
+    belief = bank.belief
     mean, var = (np.zeros((course.days, course.athletes)) for _ in range(2))
     at_origin = belief.mean
-    for day in range(course.days):
+    for day in range(leg.begin, course.days):
+        if day == leg.keep:
+            kept = Bank(bank.log_weight, belief)
         if day <= course.origin:
             report = (p["hardness_report_sd_pt"], p["report_tail_df"])
             reading = rating_reading(
@@ -74,7 +90,7 @@ def follow(course: Course, push: Floats, p: Parameters) -> HardnessTrack:
             at_origin = belief.mean
         mean[day], var[day] = belief.mean[0], belief.cov[0, 0]
         belief = tomorrow(belief, push[day], p)
-    return HardnessTrack(mean, var, at_origin)
+    return HardnessTrack(mean, var, at_origin, kept)
 
 
 def tomorrow(belief: Belief, push: Floats, p: Parameters) -> Belief:

@@ -10,17 +10,33 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coaching.science.filtering import ordered_sum
-from coaching.science.healing_looks import Seen, evidence, rebased, running, seen
-from coaching.science.healing_times import Stretch, deep_share, pace_factors, stretches
-from coaching.science.inputs import Episodes, Floats
+from coaching.science.healing_looks import (
+    CLOSING,
+    LEAST,
+    OPEN,
+    POINTS,
+    RIMMED,
+    SOUND,
+    THINNED,
+    Seen,
+    closings,
+    evidence,
+    outlasted,
+    running,
+    seen,
+)
+from coaching.science.healing_times import PACES, Stretch, deep_share, levels, stretches
+from coaching.science.inputs import Episodes, Floats, Ints
 from coaching.science.normal import quantile
 from coaching.science.outputs import Healing
 from coaching.science.quantities import Parameters
 
-PACES = 5
-POINTS = 16
 LONGEST_D = 60
 QUANTILES = (0.1, 0.5, 0.8, 0.9)
+LIGHTER = 0
+"""The level of damage that was recorded as far worse than it is."""
+
+Stages = tuple[Stretch, Stretch, Stretch]
 
 
 @dataclass(frozen=True)
@@ -31,12 +47,19 @@ class Slices:
     usable: Floats
     sound: Floats
 
+    def merged(self, other: Slices, rows: Ints, how: np.ufunc) -> Slices:
+        """The same with some episodes' chances merged with others' by `np.minimum` or `np.maximum`."""
+        mine = {name: values.copy() for name, values in vars(self).items()}
+        for name, values in mine.items():
+            values[:, rows] = how(values[:, rows], getattr(other, name))
+        return Slices(**mine)
+
 
 def longer(stretch: Stretch) -> Stretch:
     """Return a stretch with a last axis for days.
 
-    Parameters: stretch (depth, pace, E).
-    Returns: Stretch, (depth, pace, E, 1).
+    Parameters: stretch (depth, level, E).
+    Returns: Stretch, (depth, level, E, 1).
     Raises: nothing.
     Assumes: nothing.
     Source: bookkeeping; tests/unit/test_healing.py.
@@ -53,106 +76,153 @@ def given(still: Floats, at_look: Floats) -> Floats:
     Assumes: nothing.
     Source: conditional probability; tests/unit/test_healing.py.
     """
-    return np.clip(1.0 - still / np.maximum(at_look, 1e-200), 0.0, 1.0)
+    return np.clip(1.0 - still / np.maximum(at_look, LEAST), 0.0, 1.0)
 
 
-def chances(s: Seen, stages: tuple[Stretch, Stretch, Stretch], days: Floats) -> Slices:
-    """Return the chances by depth and pace.
+def stretched(s: Seen, stage: int, days: Floats, share: float) -> Floats:
+    """Return the days with the time since the look drawn out where the look found the later part of a stage.
 
-    Parameters: s; stages (first, second as rebased; usable from the injury); days (E, H) from the injury.
-    Returns: Slices with arrays (depth, pace, E, H).
+    Parameters: s; stage (found by the look); days (E, H) from the injury; share (0-1, left of what was left).
+    Returns: (E, H) d: what is over by then in the whole stage is over by `days` in its later part.
+    Raises: nothing.
+    Assumes: what is left of the stage is shorter by that share, whatever it is.
+    Source: judgement; tests/property/test_healing_order.py.
+    """
+    looked = s.looked_d[:, None]
+    return np.where((s.stage == stage)[:, None], looked + (days - looked) / share, days)
+
+
+def unclosed(s: Seen, stages: Stages, days: Floats, p: Parameters) -> Slices:
+    """Return the chances by depth and level of damage that nobody has seen closed.
+
+    Parameters: s; stages (as from the injury); days (E, H) from the injury; p.
+    Returns: Slices with arrays (depth, level, E, H).
     Raises: nothing.
     Assumes: usable taped and closing go together (the slower of both, comonotone).
     Source: judgement; tests/unit/test_healing.py.
     """
-    first, second, usable = (longer(stage) for stage in stages)
-    looked, shut, sure = s.looked_d[:, None], s.closed[:, None], s.sound[:, None]
-    at_look = np.where((s.open | s.closing)[:, None], running(first, looked), 1.0)
-    raw, untaped = running(first, days), running(usable, days)
-    closed = np.where(shut, 1.0, given(raw, at_look))
-    own_clock = (first.from_d == 0.0) & ~shut  # closing still counts from the injury, as usable does
-    held = np.where(own_clock, given(np.maximum(raw, untaped), at_look), np.minimum(closed, 1.0 - untaped))
-    sound = np.where(
-        shut, given(running(second, days), running(second, looked)), summed(first, second, at_look, days)
-    )
-    closed, held, sound = (np.where(sure, 1.0, c) for c in (closed, held, sound))
-    held = np.maximum(held, sound)
+    closes, grows, usable = (longer(stage) for stage in stages)
+    looked = s.looked_d[:, None]
+    first = outlasted(closes, s.unclosed[:, None], looked, p)
+    at_look = np.where(s.unclosed[:, None], running(first, looked), 1.0)
+    share = p["healing_closing_left_share"]
+    raw, untaped = running(first, stretched(s, CLOSING, days, share)), running(usable, days)
+    closed = given(raw, at_look)
+    anew = first.from_d > 0.0  # closing then no longer counts from the injury, as usable does
+    held = np.where(anew, np.minimum(closed, 1.0 - untaped), given(np.maximum(raw, untaped), at_look))
+    total = np.zeros(closed.shape)
+    for k in range(POINTS):
+        still = np.maximum(at_look, LEAST) * (1.0 - (k + 0.5) / POINTS)
+        shut = first.from_d + first.median_d * np.exp(-first.log_sd * quantile(still))
+        shut = np.where((s.stage == CLOSING)[:, None], looked + share * np.maximum(shut - looked, 0.0), shut)
+        total = total + (1.0 - running(Stretch(shut, grows.median_d, grows.log_sd), days))
+    sound = np.minimum(total / POINTS, held)
     return Slices(np.maximum(closed, held), held, sound)
 
 
-def from_look(s: Seen, stages: tuple[Stretch, Stretch, Stretch], days: Floats, p: Parameters) -> Slices:
-    """Return the chances by depth and pace, found closing never further off than found open on the same day.
+def closed(s: Seen, stages: Stages, days: Floats, p: Parameters) -> Slices:
+    """Return the chances by depth and level of damage that was seen closed, some time between two looks.
 
-    Parameters: s; stages (closes, grows, usable as from the injury); days (E, H) from the injury; p.
-    Returns: Slices with arrays (depth, pace, E, H).
+    Parameters, Returns: as `unclosed`.
     Raises: nothing.
-    Assumes: knitting is a step forward.
-    Source: judgement; tests/unit/test_healing.py.
+    Assumes: the second stage began when the first ended, not when somebody looked.
+    Source: interval-censored times (Turnbull 1976); tests/property/test_healing_order.py.
     """
-    closes, grows, usable = stages
-    told = chances(s, (*rebased(s, closes, grows, p), usable), days)
-    if not s.closing.any():
-        return told
-    as_open = replace(s, open=s.open | s.closing, closing=np.zeros_like(s.closing))
-    least = chances(as_open, (*rebased(as_open, closes, grows, p), usable), days)
-    return Slices(*(np.maximum(a, b) for a, b in zip(vars(told).values(), vars(least).values(), strict=True)))
+    looked, usable = s.looked_d[:, None], longer(stages[2])
+    later = stretched(s, THINNED, days, p["healing_thinned_left_share"])
+    total, weight = np.zeros((2, 1, 1, 1)), np.zeros((2, 1, 1, 1))
+    for shut in closings(s, stages[0]):
+        plain = Stretch(shut[..., None], stages[1].median_d[..., None], stages[1].log_sd[..., None])
+        second = outlasted(plain, s.closed[:, None], looked, p)
+        likely = np.maximum(running(plain, looked), LEAST)
+        total = total + likely * given(running(second, later), running(second, looked))
+        weight = weight + likely
+    sound = total / weight
+    held = np.maximum(np.where(s.tried[:, None], 1.0, 1.0 - running(usable, days)), sound)
+    return Slices(np.ones(held.shape), held, sound)
 
 
-def summed(first: Stretch, second: Stretch, at_look: Floats, days: Floats) -> Floats:
-    """Return the chance that both stages are over, the first given that it ran at the last look.
+def rung(s: Seen, stage: int, stages: Stages, days: Floats, p: Parameters) -> Slices:
+    """Return the chances by depth and level had the look found that stage.
 
-    Parameters: first, second, at_look (depth, pace, E, 1); days (E, H).
-    Returns: (depth, pace, E, H), 0-1.
+    Parameters: s; stage (index into STAGES, -1 had nobody looked); stages; days; p, as `unclosed`.
+    Returns: Slices with arrays (depth, level, E, H).
     Raises: nothing.
-    Assumes: the stages are independent given depth and pace.
-    Source: judgement; sixteen equally likely lengths of the first stage;
-        tests/reference/test_healing_ranges.py.
+    Assumes: of damage that was recorded as far worse than it is, the same eyes say nothing: it can be climbed on
+        taped at once. A pull is no eye.
+    Source: judgement; tests/property/test_healing_order.py.
     """
-    total = np.zeros(np.broadcast_shapes(first.median_d.shape, days.shape))
-    for k in range(POINTS):
-        still = np.maximum(at_look, 1e-200) * (1.0 - (k + 0.5) / POINTS)
-        shut = first.from_d + first.median_d * np.exp(-first.log_sd * quantile(still))
-        total = total + (1.0 - running(Stretch(shut, second.median_d, second.log_sd), days))
-    return total / POINTS
+    asked = replace(s, stage=np.full(s.stage.shape, stage))
+    found = closed(asked, stages, days, p) if stage in (RIMMED, THINNED) else unclosed(asked, stages, days, p)
+    by_eye = ~(s.pulled_open & (stage == OPEN))[:, None]
+    light = tuple(Stretch(*(v[:, :1] for v in vars(one).values())) for one in stages)
+    table = unclosed(replace(s, stage=np.full(s.stage.shape, -1)), (light[0], light[1], light[2]), days, p)
+    for values, at_once in ((found.closed, 1.0), (found.usable, 1.0), (found.sound, table.sound[:, 0])):
+        values[:, LIGHTER] = np.where(by_eye, at_once, values[:, LIGHTER])
+    return found
 
 
-def slices(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -> Slices:
-    """Return the chances by fifth of healing pace, depth and what the look says of the pace averaged in.
+def fifths_of(s: Seen, stage: int, episodes: Episodes, days: Floats, p: Parameters) -> Slices:
+    """Return the chances by fifth of healing pace had the look found that stage.
 
-    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p.
-    Returns: Slices, (PACES, E, H), day 0 the origin.
+    Parameters: s; stage (index into STAGES, -1 had nobody looked); episodes; days (E, H) from the injury; p.
+    Returns: Slices, (PACES, E, H).
     Raises: nothing.
     Assumes: pace is one for an athlete; its prior is log-normal.
-    Source: judgement; working ranges are common practice, no source; tests/reference/test_healing_ranges.py.
+    Source: judgement; tests/property/test_healing_order.py.
     """
-    s = seen(episodes, origin)
-    closes, grows, usable = stretches(episodes, pace_factors(PACES, p), p)
+    factors, prior = levels(p)
+    stages = stretches(episodes, factors, p)
     deep = deep_share(episodes, p)
-    weight = np.stack([1.0 - deep, deep])[:, None] * evidence(s, closes, grows)
-    days = s.origin_d[:, None] + np.arange(horizon_days)
-    by_depth = from_look(s, (closes, grows, usable), days, p)
-    pace_weight = weight[0] + weight[1]
-    depth = (weight / pace_weight)[..., None]
-    parts = share_of_fifths(pace_weight / ordered_sum(pace_weight))
+    asked = replace(s, stage=np.full(s.stage.shape, stage))
+    told = evidence(asked, stages[0], stages[1], prior)
+    weight = np.stack([1.0 - deep, deep])[:, None] * prior[:, None] * told
+    level_weight = weight[0] + weight[1]
+    depth = (weight / level_weight)[..., None]
+    parts = share_of_fifths(level_weight / ordered_sum(level_weight))
+    by_depth = rung(s, stage, stages, days, p)
 
     def fifths(chance: Floats) -> Floats:
-        by_pace = depth[0] * chance[0] + depth[1] * chance[1]
-        mixed = [ordered_sum(parts[j][:, :, None] * by_pace) for j in range(PACES)]
+        by_level = depth[0] * chance[0] + depth[1] * chance[1]
+        mixed = [ordered_sum(parts[j][:, :, None] * by_level) for j in range(PACES)]
         return np.clip(np.stack(mixed), 0.0, 1.0)
 
     return Slices(fifths(by_depth.closed), fifths(by_depth.usable), fifths(by_depth.sound))
 
 
+def slices(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -> Slices:
+    """Return the chances by fifth of healing pace; what depth and look say of the pace is averaged in.
+
+    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p.
+    Returns: Slices, (PACES, E, H), day 0 the origin.
+    Raises: nothing.
+    Assumes: a later stage found on the same day never means less, and open never more than no look at all.
+    Source: judgement; working ranges are common practice, no source; tests/reference/test_healing_ranges.py,
+        tests/property/test_healing_order.py.
+    """
+    s = seen(episodes, origin)
+    days = s.origin_d[:, None] + np.arange(horizon_days)
+    found = fifths_of(s, -1, episodes, days, p)
+    for stage in (OPEN, CLOSING, RIMMED, THINNED):
+        rows = np.flatnonzero((s.stage >= stage) & (s.stage < SOUND))
+        if rows.size:
+            some = Episodes(**{name: values[rows] for name, values in vars(episodes).items()})
+            told = fifths_of(s.rows(rows), stage, some, days[rows], p)
+            found = found.merged(told, rows, np.minimum if stage == OPEN else np.maximum)
+    sure = (s.stage == SOUND)[:, None]
+    return Slices(*(np.where(sure, 1.0, values) for values in vars(found).values()))
+
+
 def share_of_fifths(weight: Floats) -> Floats:
     """Return what share of each fifth of the posterior pace each prior level fills.
 
-    Parameters: weight (PACES, E), summing to one over the first axis, fast to slow.
+    Parameters: weight (levels, E), summing to one over the first axis, fast to slow.
     Returns: (fifth, level, E), summing to one over levels.
     Raises: nothing.
     Assumes: nothing.
     Source: judgement: keeps the mean over fifths equal to the mean over levels; tests/unit/test_healing.py.
     """
-    top = np.stack([ordered_sum(weight[: k + 1]) for k in range(PACES)])
+    top = np.stack([ordered_sum(weight[: k + 1]) for k in range(weight.shape[0])])
     bottom = top - weight
     edge = np.arange(PACES + 1) / PACES
     inside = [

@@ -1,33 +1,47 @@
-"""What a look says of damage: which stage runs, counted from when, and how likely each depth and pace is."""
+"""What a look says of damage: which stage it found, between which looks it closed, and how likely each depth and
+pace is.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from coaching.science.healing_times import Stretch
-from coaching.science.inputs import STAGES, Bools, Episodes, Floats
-from coaching.science.normal import cdf
+from coaching.science.filtering import ordered_sum
+from coaching.science.healing_times import LEVELS, Stretch
+from coaching.science.inputs import STAGES, Bools, Episodes, Floats, Ints
+from coaching.science.normal import cdf, quantile
 from coaching.science.quantities import Parameters
 
 OPEN, CLOSING, RIMMED, THINNED, SOUND = range(len(STAGES))
+POINTS = 8
+LEAST = 1e-200
 
 
 @dataclass(frozen=True)
 class Seen:
-    """What the last look says, (E,): which stage may still run, and days from the injury to look, stage and
-    origin.
-    """
+    """What the last look says, (E,): the stage it found, and days from the injury to looks and origin."""
 
-    open: Bools  # it opens, or was open
-    closing: Bools  # knitting, nobody pulled on it
-    closed: Bools  # closed, not yet sound
-    sound: Bools
-    thinned: Bools
+    stage: Ints  # index into STAGES once the pull has had its say, -1 nobody looked
+    pulled_open: Bools
+    tried: Bools  # a taped try went well
     looked_d: Floats
-    since_d: Floats
+    after_d: Floats  # last look that found it not closed
+    by_d: Floats  # first look that found it closed
     origin_d: Floats
+
+    @property
+    def unclosed(self) -> Bools:
+        return np.isin(self.stage, (OPEN, CLOSING))
+
+    @property
+    def closed(self) -> Bools:
+        return np.isin(self.stage, (RIMMED, THINNED))
+
+    def rows(self, rows: Ints) -> Seen:
+        """The same for some episodes."""
+        return Seen(**{one.name: getattr(self, one.name)[rows] for one in fields(self)})
 
 
 def seen(episodes: Episodes, origin: int) -> Seen:
@@ -41,19 +55,16 @@ def seen(episodes: Episodes, origin: int) -> Seen:
     Source: judgement; tests/unit/test_healing.py.
     """
     pulled_open, pulled_shut = episodes.opens == 1, episodes.opens == 0
-    stage = episodes.stage
-    knitting = (stage == CLOSING) & ~pulled_open
-    closed = ((stage == RIMMED) | (stage == THINNED) | (knitting & pulled_shut)) & ~pulled_open
+    stage = np.where((episodes.stage == CLOSING) & pulled_shut, RIMMED, episodes.stage)
     looked = np.maximum(np.minimum(episodes.looked, origin) - episodes.noticed, 0).astype(np.float64)
-    since = np.clip(episodes.stage_since - episodes.noticed, 0, None).astype(np.float64)
+    by = np.clip(episodes.shut_by - episodes.noticed, 0, looked).astype(np.float64)
     return Seen(
-        open=pulled_open | (stage == OPEN),
-        closing=knitting & ~pulled_shut,
-        closed=closed,
-        sound=(stage == SOUND) & ~pulled_open,
-        thinned=(stage == THINNED) & ~pulled_open,
+        stage=np.where(pulled_open, OPEN, stage),
+        pulled_open=pulled_open,
+        tried=episodes.tried & ~pulled_open,
         looked_d=looked,
-        since_d=np.minimum(since, looked),
+        after_d=np.clip(episodes.shut_after - episodes.noticed, 0, by).astype(np.float64),
+        by_d=by,
         origin_d=(origin - episodes.noticed).astype(np.float64),
     )
 
@@ -61,7 +72,7 @@ def seen(episodes: Episodes, origin: int) -> Seen:
 def running(stretch: Stretch, after_d: Floats) -> Floats:
     """Return the chance that a stretch still runs at a time after the injury.
 
-    Parameters: stretch (depth, pace, E); after_d (broadcastable, d).
+    Parameters: stretch (depth, level, E); after_d (broadcastable, d).
     Returns: 0-1, broadcast shape.
     Raises: nothing.
     Assumes: log-normal times.
@@ -72,53 +83,57 @@ def running(stretch: Stretch, after_d: Floats) -> Floats:
     return np.where(gone > 0, cdf(-z), 1.0)
 
 
-def rebased(s: Seen, closes: Stretch, grows: Stretch, p: Parameters) -> tuple[Stretch, Stretch]:
-    """Return both stages counted from the look that found the present stage, or found it running far too
-    long.
-
-    Parameters: s; closes, grows (depth, pace, E); p.
-    Returns: the two stages.
-    Raises: nothing.
-    Assumes: found closing, about half of the first stage is left; found thinned, a little over half of the
-        second;
-        a stage that outlasts its table by far is no longer told by it: half a stage is left, widely spread.
-    Source: judgement; tests/unit/test_healing.py.
-    """
-    left = np.where(s.closing, p["healing_closing_left_share"], 1.0)
-    first = Stretch(np.where(s.closing, s.since_d, closes.from_d), closes.median_d * left, closes.log_sd)
-    rest = np.where(s.thinned, p["healing_thinned_left_share"], 1.0)
-    second = Stretch(np.where(s.closed, s.since_d, grows.from_d), grows.median_d * rest, grows.log_sd)
-    return outlasted(first, s.open | s.closing, s, p), outlasted(second, s.closed, s, p)
-
-
-def outlasted(stage: Stretch, runs: Bools, s: Seen, p: Parameters) -> Stretch:
+def outlasted(stage: Stretch, runs: Bools, looked_d: Floats, p: Parameters) -> Stretch:
     """Return the stage begun anew at the last look where it has outlasted its table.
 
-    Parameters: stage (depth, pace, E); runs (E,), the stage ran at the look; s; p.
+    Parameters: stage (depth, level, E); runs (E,), the stage ran at the look; looked_d (E,); p.
     Returns: Stretch.
     Raises: nothing.
     Assumes: a log-normal with a thin tail would promise a late wound an early end.
     Source: judgement; tests/unit/test_healing.py.
     """
-    late = runs & (s.looked_d - stage.from_d > p["healing_outlasted_factor"] * stage.median_d)
+    late = runs & (looked_d - stage.from_d > p["healing_outlasted_factor"] * stage.median_d)
     return Stretch(
-        np.where(late, s.looked_d, stage.from_d),
+        np.where(late, looked_d, stage.from_d),
         np.where(late, p["healing_outlasted_left_share"] * stage.median_d, stage.median_d),
         np.where(late, p["healing_outlasted_log_sd"], stage.log_sd),
     )
 
 
-def evidence(s: Seen, closes: Stretch, grows: Stretch) -> Floats:
-    """Return how likely the last look is for each depth and pace.
+def closings(s: Seen, closes: Stretch) -> list[Floats]:
+    """Return equally likely days from the injury on which damage that was found closed had closed.
 
-    Parameters: s; closes, grows (depth, pace, E; as from the injury).
-    Returns: (depth, pace, E), relative.
+    Parameters: s; closes (depth, level, E), as from the injury.
+    Returns: POINTS arrays (depth, level, E), between the last look that found it open and the first that did not.
     Raises: nothing.
-    Assumes: a look that found it sound says nothing more.
+    Assumes: where the table has hardly any room between both looks, any time between them.
+    Source: interval-censored times (Turnbull 1976); tests/property/test_healing_order.py.
+    """
+    early, late = running(closes, s.after_d), running(closes, s.by_d)
+    found = []
+    for k in range(POINTS):
+        part = (k + 0.5) / POINTS
+        still = np.clip(early + (late - early) * part, LEAST, 1.0 - 1e-16)
+        by_table = closes.median_d * np.exp(-closes.log_sd * quantile(still))
+        between = s.after_d + (s.by_d - s.after_d) * part
+        found.append(np.clip(np.where(early - late > 1e-9, by_table, between), s.after_d, s.by_d))
+    return found
+
+
+def evidence(s: Seen, closes: Stretch, grows: Stretch, prior: Floats) -> Floats:
+    """Return how likely the last look is for each depth and level.
+
+    Parameters: s; closes, grows (depth, level, E; as from the injury); prior (LEVELS,).
+    Returns: (depth, level, E), relative.
+    Raises: nothing.
+    Assumes: a look that found it sound says nothing more; of damage that was recorded as far worse than it is, the
+        same eyes say nothing at all.
     Source: Bayes' rule; tests/property/test_healing_order.py.
     """
     still = running(closes, s.looked_d)
-    second = Stretch(s.since_d + grows.from_d, grows.median_d, grows.log_sd)
-    shut = (1.0 - running(closes, s.since_d + 0.5)) * running(second, s.looked_d)
-    told = np.where(s.open | s.closing, still, np.where(s.closed, shut, 1.0))
-    return np.maximum(told, 1e-200)
+    lasting = [running(Stretch(at, grows.median_d, grows.log_sd), s.looked_d) for at in closings(s, closes)]
+    between = running(closes, s.after_d) - running(closes, s.by_d + 0.5)
+    shut = between * ordered_sum(np.stack(lasting)) / POINTS
+    told = np.maximum(np.where(s.unclosed, still, np.where(s.closed, shut, 1.0)), LEAST)
+    rest = ordered_sum(np.stack([prior[k] * told[:, k] for k in range(1, LEVELS)])) / (1.0 - prior[0])
+    return np.concatenate([rest[:, None], told[:, 1:]], axis=1)

@@ -9,6 +9,9 @@ import numpy as np
 from coaching.science.inputs import KINDS, PLACES, Episodes, Floats
 from coaching.science.quantities import Parameters
 
+PACES = 5
+LEVELS = PACES + 2
+
 TIME_COLUMNS: tuple[str, ...] = (
     "closes_median_d",
     "closes_log_sd",
@@ -27,13 +30,14 @@ spreads are set so that the 10-90 % points of the total, and of usable, fall on 
 _SHALLOW_PAD = (0.3, 0.8, 4.8, 0.42, 2.83, 0.18)  # 2-4 / 3-10
 _DEEP_PAD = (4.0, 0.45, 8.0, 0.50, 5.66, 0.18)  # 4-8 (judgement) / 7-21
 _SHALLOW_CREASE = (0.3, 0.8, 7.8, 0.41, 2.83, 0.18)  # 2-4 / 5-16
-_DEEP_CREASE = (6.0, 0.22, 13.0, 0.25, 5.30, 0.09)  # 4-7 / 14-28
+_DEEP_CREASE = (5.8, 0.20, 13.3, 0.22, 5.30, 0.09)  # 4-7 / 14-28
 _FLAPPER = (1.2, 0.38, 4.4, 0.21, 1.73, 0.38)  # 1-3 / 4-8
 _TEAR = (2.0, 0.18, 5.0, 0.22, 2.83, 0.18)  # 2-4 / 5-10 (judgement: between a flapper and a holed tip)
 _BLISTER = (2.0, 0.18, 5.0, 0.22, 2.83, 0.18)  # 2-4 / 5-10
 _GRAZE = (3.2, 0.26, 6.6, 0.24, 4.58, 0.26)  # 3-7 / 7-14
 _HOLED = (2.7, 0.10, 4.4, 0.25, 3.87, 0.05)  # 3-5 / 5-10
-_SHALLOW_CUT = (0.3, 0.8, 8.0, 0.35, 2.83, 0.18)  # 2-4 / 5-14 (judgement: as a shallow split)
+_PINK = (0.3, 0.5, 2.75, 0.31, 1.41, 0.18)  # 1-2 / 2-5
+_SHALLOW_CUT = (0.3, 0.8, 8.0, 0.35, 2.75, 0.16)  # 2-4 / 5-14 (judgement: as a shallow split)
 _DEEP_CUT = (5.5, 0.22, 9.0, 0.25, 7.07, 0.18)  # 5-10 / 10-21 (judgement)
 
 _BY_KIND: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] = {
@@ -43,6 +47,7 @@ _BY_KIND: dict[str, tuple[tuple[float, ...], tuple[float, ...]]] = {
     "cut": (_SHALLOW_CUT, _DEEP_CUT),
     "graze": (_GRAZE, _GRAZE),
     "holed": (_HOLED, _HOLED),
+    "pink": (_PINK, _PINK),
 }
 
 
@@ -79,6 +84,22 @@ def deep_share(episodes: Episodes, p: Parameters) -> Floats:
     )
     recorded = np.where(episodes.deep > 0.5, 1.0, p["healing_deep_misread_share"])
     return np.where(np.isnan(episodes.deep), unknown, recorded)
+
+
+def levels(p: Parameters) -> tuple[Floats, Floats]:
+    """Return factors of all times, fast to slow, and how likely each is before any look.
+
+    Parameters: p.
+    Returns: factors and weights, (LEVELS,): recorded as far worse than it is, the athlete's paces, recorded as
+        far better than it is.
+    Raises: nothing.
+    Assumes: records err to both sides alike.
+    Source: judgement; tests/property/test_healing_order.py.
+    """
+    off, share = p["healing_misread_factor"], p["healing_misread_share"]
+    factors = np.concatenate([[1.0 / off], pace_factors(PACES, p), [off]])
+    weights = np.concatenate([[share], np.full(PACES, (1.0 - 2.0 * share) / PACES), [share]])
+    return factors, weights
 
 
 def pace_factors(levels: int, p: Parameters) -> Floats:

@@ -20,8 +20,8 @@ STAGES: tuple[str, ...] = ("open", "closing", "rimmed", "thinned", "sound")
 PLACES: tuple[str, ...] = ("pad", "crease", "other")
 """Order of `Episodes.place`: the pads and tips, the creases, everything else of the hand."""
 
-KINDS: tuple[str, ...] = ("split", "flapper", "tear", "blister", "cut", "graze", "holed")
-"""Order of `Episodes.kind`."""
+KINDS: tuple[str, ...] = ("split", "flapper", "tear", "blister", "cut", "graze", "holed", "pink")
+"""Order of `Episodes.kind`; pink is a tip worn thin, told by a mark and not by a record of damage."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,7 @@ class Course:
     limited: Floats  # (N, T) 1 skin limited the session, 0 it did not, NaN not answered
     load_done_slu: Floats  # (N, T) skin load of the day; 0 a day known to be without load
     load_plan_slu: Floats  # (N, T) as planned; NaN no plan known for that day
+    load_trip_slu: Floats  # (N, T) a day of a trip ahead of which no plan is known; NaN no such day
     strain_done_au: Floats  # (N, T) minutes x effort of the day, body load; NaN not known
     dose_done: Floats  # (N, T, I) 0-1 agent dose of the day by ingredient
     dose_plan: Floats  # (N, T, I)
@@ -72,9 +73,12 @@ class Episodes:
     looked: Ints  # (E,) column of the last look, or of `noticed` where nobody looked
     stage: Ints  # (E,) index into STAGES at the last look, or -1
     stage_since: Ints  # (E,) column of the first look of the present run of that stage
+    shut_after: Ints  # (E,) column of the last look that found it not yet closed, or of `noticed`
+    shut_by: Ints  # (E,) column of the first look since then that found it closed, or of `looked`
     pain: Floats  # (E,) 0-10 on a firm pull at the last look that asked, NaN not asked
     opens: Floats  # (E,) 1 it opens on a pull at the last look that asked, 0 it does not, NaN not asked
     balm_share: Floats  # (E,) 0-1 share of looked-at nights with balm and cover, NaN not known
+    tried: Bools  # (E,) a taped try of this damage went well and no later look found it open
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,17 @@ class SevenDays(NamedTuple):
     unknown_days: Ints
 
 
+class Since(NamedTuple):
+    """A weighted history taken up again: the column to go on from, and the sums of all days before it."""
+
+    begin: int = 0
+    total: Floats | float = 0.0  # (N,), in the unit of the load
+    weight: Floats | float = 0.0  # (N,), d
+
+
+FROM_THE_FIRST_DAY = Since()
+
+
 class Monotony(NamedTuple):
     """Mean over sample sd of a week, NaN where undefined, and the index of why in MONOTONY_REASONS."""
 
@@ -135,11 +146,13 @@ def observed_mean(load: Floats, half_life_d: float) -> Floats:
     return np.where(weight > 0, total / np.where(weight > 0, weight, 1.0), np.nan)
 
 
-def weighted_history(load: Floats, half_life_d: float) -> tuple[Floats, Floats]:
+def weighted_history(
+    load: Floats, half_life_d: float, since: Since = FROM_THE_FIRST_DAY
+) -> tuple[Floats, Floats]:
     """Return for each day the weighted sum of the days known so far and the sum of their weights.
 
-    Parameters: load (N, T), NaN not known; half_life_d (d).
-    Returns: weighted sum (N, T), in the unit of the load; weights (N, T), in days.
+    Parameters: load (N, T), NaN not known; half_life_d (d); since (what the days before its column left).
+    Returns: weighted sum (N, T), in the unit of the load; weights (N, T), in days; nil before `since.begin`.
     Raises: nothing.
     Assumes: nothing about unknown days.
     Source: Moussa et al. 2019; tests/reference/test_load_published.py.
@@ -148,8 +161,8 @@ def weighted_history(load: Floats, half_life_d: float) -> tuple[Floats, Floats]:
     known = ~np.isnan(load)
     filled = np.where(known, load, 0.0)
     total, weight = np.zeros(load.shape), np.zeros(load.shape)
-    running, seen = np.zeros(load.shape[0]), np.zeros(load.shape[0])
-    for day in range(load.shape[1]):
+    running, seen = np.zeros(load.shape[0]) + since.total, np.zeros(load.shape[0]) + since.weight
+    for day in range(since.begin, load.shape[1]):
         running = keep * running + filled[:, day]
         seen = keep * seen + known[:, day]
         total[:, day], weight[:, day] = running, seen
@@ -174,42 +187,56 @@ def own_percentile(week: SevenDays, fewest: int = 28) -> Floats:
     return np.where(enough, 100.0 * rank / np.maximum(count, 1), np.nan)
 
 
-def usual_load_slu(course: Course, p: Parameters) -> Floats:
+def usual_load_slu(course: Course, p: Parameters, since: Since = FROM_THE_FIRST_DAY) -> Floats:
     """Return the athlete's usual day of load as known on each day, drawn to the squad's where little is
     known.
 
-    Parameters: course; p.
+    Parameters: course; p; since (what the days before its column left; nothing is returned of them).
     Returns: (N, T) SLU a day, rest days counted; after the origin the value of the origin.
     Raises: nothing.
     Assumes: known days stand for unknown ones.
     Source: judgement: shrinkage by a stated number of days; tests/unit/test_load.py.
     """
-    done = np.where(np.arange(course.days) <= course.origin, course.load_done_slu, np.nan)
-    total, weight = weighted_history(done, p["load_usual_half_life_d"])
+    total, weight = weighted_history(done_slu(course), p["load_usual_half_life_d"], since)
     prior_d = p["load_usual_known_d"]
     usual = (total + prior_d * p["load_usual_slu"]) / (weight + prior_d)
     usual[:, course.origin + 1 :] = usual[:, course.origin : course.origin + 1]
     return usual
 
 
-def resolved_load_slu(course: Course, load_plan_slu: Floats, p: Parameters) -> tuple[Floats, Floats]:
-    """Return the load that each day stands for: as logged, as planned, or the usual day where neither is
-    known.
+def done_slu(course: Course) -> Floats:
+    """Return the load done, as known on the origin.
 
-    Parameters: course; load_plan_slu (N, T), NaN no plan known; p.
+    Parameters: course.
+    Returns: (N, T) SLU, NaN not known, and after the origin.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/property/test_no_look_ahead.py.
+    """
+    return np.where(np.arange(course.days) <= course.origin, course.load_done_slu, np.nan)
+
+
+def resolved_load_slu(
+    course: Course, load_plan_slu: Floats, p: Parameters, since: Since = FROM_THE_FIRST_DAY
+) -> tuple[Floats, Floats]:
+    """Return the load that each day stands for: as logged, as planned, or, where neither is known, a day of
+    that trip or else the usual day.
+
+    Parameters: course; load_plan_slu (N, T), NaN no plan known; p; since, as `usual_load_slu`.
     Returns: mean (N, T) SLU and variance (N, T) SLU2, nil where the day was logged.
     Raises: nothing.
     Assumes: an unlogged day of a plan was climbed about as planned; nothing stands for rest but a known
         nought.
     Source: assumption: shares from a simulated squad; tests/unit/test_load.py.
     """
-    done = np.where(np.arange(course.days) <= course.origin, course.load_done_slu, np.nan)
-    usual = usual_load_slu(course, p)
+    done = done_slu(course)
+    usual = usual_load_slu(course, p, since)
+    unplanned = np.where(np.isnan(course.load_trip_slu), usual, course.load_trip_slu)
     planned = p["load_executed_share"] * load_plan_slu + p["load_executed_extra_slu"]
     no_plan = np.isnan(load_plan_slu)
-    guess = np.where(no_plan, usual, planned)
+    guess = np.where(no_plan, unplanned, planned)
     guess_sd = np.where(
-        no_plan, p["load_unknown_sd_share"] * usual, p["load_executed_sd_share"] * load_plan_slu
+        no_plan, p["load_unknown_sd_share"] * unplanned, p["load_executed_sd_share"] * load_plan_slu
     )
     logged = ~np.isnan(done)
     return np.where(logged, done, guess), np.where(logged, 0.0, guess_sd**2)

@@ -8,13 +8,15 @@ import numpy as np
 
 from coaching.science import healing as healing_math
 from coaching.science import skin
-from coaching.science.entries import entry_chance
+from coaching.science.entries import entry_chance, with_pink
 from coaching.science.entry_case import case
+from coaching.science.footing import Footing
+from coaching.science.healing_times import PACES
 from coaching.science.inputs import Course, Episodes, Floats, Targets
-from coaching.science.nodes import node_mean, node_quantiles
+from coaching.science.nodes import NODES, node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, shift_nodes, whole_damage
+from coaching.science.readiness import Panel, at_nodes, left_by_damage, shift_nodes, whole_damage
 from coaching.science.reserve import forward_means
 from coaching.science.skin import State
 
@@ -28,18 +30,32 @@ class Model:
     version: str
     parameters: Parameters
 
-    def filter(self, course: Course) -> tuple[Estimate, State]:
+    def filter(
+        self, course: Course, *, footing: Footing | None = None, keep: int = -1
+    ) -> tuple[Estimate, State]:
         """Return the filtered and predicted states of a batch.
 
-        Parameters: course (N athletes, T days).
+        Parameters: course (N athletes, T days); footing (of the same athletes, to go on from; None for the
+            whole course); keep (column of a morning for which `footing` will be asked, -1 none).
         Returns: Estimate; State, opaque, to hand to `chance` and `entries` so that they need not filter
             again.
-        Raises: ValueError where the origin is not a column of the course.
+        Raises: ValueError where the origin is not a column of the course, or the footing lies after it.
         Assumes: missing days are skipped, never read as well or unwell.
         Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py.
         """
-        state = skin.follow(course, self.parameters)
+        state = skin.follow(course, self.parameters, footing, keep)
         return skin.estimate(state, self.parameters), state
+
+    def footing(self, course: Course, episodes: Episodes, state: State, at: int) -> Footing:
+        """Return what the filters held on the morning that `filter` was told to keep.
+
+        Parameters: course; episodes; state (from `filter`, told to keep that morning); at (its column).
+        Returns: Footing, from which a later pass can go on.
+        Raises: ValueError where that morning was not kept.
+        Assumes: nothing before the morning changes afterwards; `digests` tells whether it did.
+        Source: bookkeeping; tests/property/test_footing.py.
+        """
+        return skin.stood(course, state, episodes, self.parameters, at)
 
     def heal(self, course: Course, episodes: Episodes, horizon_days: int) -> Healing:
         """Return the course of each episode from the origin.
@@ -61,12 +77,15 @@ class Model:
         state: State | None = None,
         load_plan_slu: Floats | None = None,
         damage_factor: Floats | None = None,
+        first: int = 0,
     ) -> Chance:
         """Return for every day the chance that skin does not limit a planned session.
 
         Parameters: course; episodes; state (from `filter`, else filtered here); load_plan_slu (N, T), another
-            plan, compared with the spread of the plan at hand; damage_factor (N, T), 0-1, for episodes.
-        Returns: Chance; days before the origin from the filtered state, their damage left out unless given.
+            plan, compared with the spread of the plan at hand; damage_factor (N, T), 0-1, for episodes; first
+            (column), the first day that is wanted.
+        Returns: Chance; days before the origin from the filtered state, their damage left out unless given;
+            NaN before `first`.
         Raises: ValueError where the origin is not a column of the course.
         Assumes: all damage of the athlete matters.
         Source: definition of readiness (glossary); tests/property/test_load_monotone.py.
@@ -79,10 +98,28 @@ class Model:
             panel = panel.with_means(reserve_pt=np.ascontiguousarray(means.T))
         if damage_factor is None:
             healed = self._slices(course, episodes)
-            damage = whole_damage(course, episodes, healed.usable, healed.sound, p)
+            left = left_by_damage(episodes, healed.usable, healed.sound, p)
+            damage = whole_damage(course, episodes, left)
         else:
-            damage = np.broadcast_to(damage_factor, (healing_math.PACES, *damage_factor.shape))
-        return daily_chance(panel, damage, p)
+            damage = np.broadcast_to(damage_factor, (PACES, *damage_factor.shape))
+        return daily_chance(panel, damage, p, first)
+
+    def skin_chance(
+        self, course: Course, episodes: Episodes, days: slice, *, state: State | None = None
+    ) -> Floats:
+        """Return for some days the chance that skin does not limit a session, damage left out.
+
+        Parameters: course; episodes (their days teach nothing of the rest); days (columns); state (from
+            `filter`, else filtered here).
+        Returns: (N, days), 0-1; the same as `p_skin` of `chance`.
+        Raises: ValueError where the origin is not a column of the course.
+        Assumes: nothing.
+        Source: definition of readiness (glossary); tests/property/test_batches.py.
+        """
+        panel = self._panel(course, self._state(course, state), episodes).columns(days)
+        blocks = range(0, course.athletes, ROWS_AT_ONCE)
+        rows = (panel.rows(slice(start, start + ROWS_AT_ONCE)) for start in blocks)
+        return np.concatenate([node_mean(at_nodes(some, None, self.parameters)) for some in rows])
 
     def entries(
         self, course: Course, episodes: Episodes, targets: Targets, *, state: State | None = None
@@ -97,8 +134,9 @@ class Model:
         """
         p, known = self.parameters, self._state(course, state)
         healed = self._slices(course, episodes)
-        c = case(course, known, self._panel(course, known, episodes), healed, targets, p)
-        return entry_chance(c, healed)
+        left = left_by_damage(episodes, healed.usable, healed.sound, p)
+        c = case(course, known, self._panel(course, known, episodes), left, targets, p)
+        return with_pink(entry_chance(c, healed), episodes)
 
     def _state(self, course: Course, state: State | None) -> State:
         return skin.follow(course, self.parameters) if state is None else state
@@ -107,26 +145,27 @@ class Model:
         return healing_math.slices(episodes, course.origin, course.days - course.origin, self.parameters)
 
     def _panel(self, course: Course, state: State, episodes: Episodes) -> Panel:
-        panel = state.panel(self.parameters)
-        return panel.with_means(shift_logit=shift_nodes(course, panel, episodes, self.parameters))
+        told = skin.told(course, state, episodes, self.parameters, state.origin + 1)
+        return state.panel(self.parameters).with_means(shift_logit=shift_nodes(told, self.parameters))
 
 
-def daily_chance(panel: Panel, damage: Floats, p: Parameters) -> Chance:
+def daily_chance(panel: Panel, damage: Floats, p: Parameters, first: int = 0) -> Chance:
     """Return mean and ranges of the chance over the nodes, some athletes at a time.
 
-    Parameters: panel (N, T); damage (PACES, N, T), 0-1; p.
-    Returns: Chance.
+    Parameters: panel (N, T); damage (PACES, N, T), 0-1; p; first (column), the first day that is wanted.
+    Returns: Chance; NaN before `first`.
     Raises: nothing.
     Assumes: athletes are independent, so the size of a block changes no bit.
     Source: definition of readiness (glossary); tests/property/test_batches.py.
     """
     athletes, days = panel.reserve_pt.shape
-    out = np.empty((6, athletes, days))
+    out = np.full((6, athletes, days), np.nan)
+    wanted = panel.columns(slice(first, None))
     for start in range(0, athletes, ROWS_AT_ONCE):
         rows = slice(start, start + ROWS_AT_ONCE)
-        skin_only = at_nodes(panel.rows(rows), None, p)
-        nodes = at_nodes(panel.rows(rows), damage[:, rows], p)
-        out[0, rows], out[5, rows] = node_mean(nodes), node_mean(skin_only)
-        out[1:5, rows] = node_quantiles(nodes, (0.1, 0.9, 0.25, 0.75))
+        skin_only = at_nodes(wanted.rows(rows), None, p)
+        nodes = skin_only * damage[NODES.pace_fifth, rows, first:]
+        out[0, rows, first:], out[5, rows, first:] = node_mean(nodes), node_mean(skin_only)
+        out[1:5, rows, first:] = node_quantiles(nodes, (0.1, 0.9, 0.25, 0.75))
     out[1], out[2] = np.minimum(out[1], out[0]), np.maximum(out[2], out[0])
     return Chance(*out)

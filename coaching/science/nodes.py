@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from coaching.science.filtering import ordered_sum
-from coaching.science.healing import PACES
+from coaching.science.healing_times import PACES
 from coaching.science.inputs import Floats, Ints
 from coaching.science.normal import quantile
 

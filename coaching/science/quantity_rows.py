@@ -49,6 +49,16 @@ _LOAD: tuple[tuple[Any, ...], ...] = (
     ("load_executed_sd_share", "1", 0.1, 1.0, 0.42, A, _SIM + ": sd of the executed load over the plan"),
     ("load_usual_slu", "SLU", 0.1, 3, 0.7, A, "usual day of a squad athlete, rest days counted"),
     (
+        "load_trip_day_slu",
+        "SLU",
+        0.5,
+        8,
+        3.0,
+        J,
+        "a day of a trip without a plan, rest days counted, before its surface: three and a half hours at effort 6 "
+        "to 7 on two days of three, the pattern of the trade on rough rock (" + _TRADE + ")",
+    ),
+    (
         "load_usual_known_d",
         "d",
         1,
@@ -239,6 +249,15 @@ _READINESS: tuple[tuple[Any, ...], ...] = (
         J,
         "tape keeps the hold but costs feel; a little over half of the unhurt chance",
     ),
+    (
+        "taped_tried_share",
+        "1",
+        0.2,
+        1,
+        0.8,
+        J,
+        "a taped try that went well has shown that the tape stays and the pull does not open it; feel is still lost",
+    ),
     ("inflation_7d", "1", 1, 3, 1.25, A, _SIM + ": variance of forecasts at 7 days"),
     ("inflation_14d", "1", 1, 3, 1.5, A, _SIM + ": variance of forecasts at 14 days and on"),
 )
@@ -272,8 +291,8 @@ _HEALING: tuple[tuple[Any, ...], ...] = (
         J,
         "share of covered nights that the trade's ranges stand for",
     ),
-    ("healing_closing_left_share", "1", 0.2, 1, 0.4, J, "share of the first stage left when found closing"),
-    ("healing_thinned_left_share", "1", 0.2, 1, 0.6, J, "share of the second stage left when found thinned"),
+    ("healing_closing_left_share", "1", 0.2, 1, 0.4, J, "share of what is left of the first stage, when closing"),
+    ("healing_thinned_left_share", "1", 0.2, 1, 0.6, J, "share of what is left of the second stage, when thinned"),
     ("healing_outlasted_left_share", "1", 0.2, 1, 0.5, J, "share of a stage left that outlasted its table"),
     (
         "healing_outlasted_factor",
@@ -304,6 +323,34 @@ _HEALING: tuple[tuple[Any, ...], ...] = (
         "depth not recorded, crease: most there are fissures",
     ),
     ("healing_deep_misread_share", "1", 0.0, 0.2, 0.05, J, "recorded shallow, but deep after all"),
+    (
+        "healing_misread_share",
+        "1",
+        0.005,
+        0.1,
+        0.02,
+        J,
+        "kind and depth are told by eye and the days of the trade have no source: recorded as far worse than it "
+        "is, and as often as far better; together the 4 % of stages misread in a simulated squad",
+    ),
+    (
+        "healing_misread_factor",
+        "1",
+        1.5,
+        5,
+        3.0,
+        J,
+        "how far off: a pink tip is as before in 2-5 days, a deep split in 7-21 (" + _TRADE + ")",
+    ),
+    (
+        "pink_matters_share",
+        "1",
+        0.2,
+        1,
+        0.6,
+        J,
+        "pink tips can be climbed on, but each try costs more (" + _TRADE + "); less than a wound, more than half",
+    ),
 )
 
 ROWS: tuple[tuple[Any, ...], ...] = _LOAD + _RESERVE + _DAMPNESS + _HARDNESS + _READINESS + _HEALING

@@ -11,13 +11,14 @@ import numpy as np
 from coaching.science.dampness import DampnessTrack
 from coaching.science.filtering import ordered_sum
 from coaching.science.hardness import HardnessTrack
-from coaching.science.healing import PACES
-from coaching.science.inputs import Course, Episodes, Floats
+from coaching.science.healing_times import PACES
+from coaching.science.inputs import KINDS, Course, Episodes, Floats
 from coaching.science.nodes import NODES, cell_quantiles
 from coaching.science.normal import cdf
 from coaching.science.quantities import Parameters
 from coaching.science.reserve import ReserveTrack
 
+PINK = KINDS.index("pink")
 SHIFT_EDGES_SD = np.linspace(-3.25, 3.25, 14)
 """Cells of the personal shift of the odds, in prior sds."""
 
@@ -40,6 +41,11 @@ class Panel:
         """The same panel for some rows."""
         kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_logit"}
         return Panel(shift_logit=self.shift_logit[:, rows], **kept)
+
+    def columns(self, days: slice) -> Panel:
+        """The same panel for some days."""
+        kept = {name: value[:, days] for name, value in vars(self).items() if name != "shift_logit"}
+        return Panel(shift_logit=self.shift_logit, **kept)
 
     def with_means(self, **means: Floats) -> Panel:
         """The same spread around other means."""
@@ -150,26 +156,38 @@ def at_nodes(panel: Panel, damage: Floats | None, p: Parameters) -> Floats:
     return result
 
 
-def shift_nodes(course: Course, panel: Panel, episodes: Episodes, p: Parameters) -> Floats:
-    """Return the personal shift of the odds at every node, learned from the athlete's own answers.
+def answers_told(answer: Floats, panel: Panel, before: Floats, p: Parameters) -> Floats:
+    """Return what answers say of the personal shift of the odds, added to what earlier ones said.
 
-    Parameters: course; panel (rows are the athletes, days the course; its own shift is not read); episodes; p.
-    Returns: (COUNT, N), log odds; the prior where there is no answer.
+    Parameters: answer (N, D), as from `usable_answers`; panel (N, D, the same days); before (cells, N), log
+        likelihood; p.
+    Returns: (cells, N), log likelihood by cell of the shift.
     Raises: nothing.
-    Assumes: answers of days with damage open say nothing of the rest; a small share of answers are slips.
+    Assumes: a small share of answers are slips.
     Source: Bayes' rule on a grid of cells; tests/property/test_answers.py.
     """
     edges = SHIFT_EDGES_SD * p.spread("personal_shift_logit")
-    middles = 0.5 * (edges[1:] + edges[:-1])
-    prior = np.diff(cdf(SHIFT_EDGES_SD))
-    answer = usable_answers(course, episodes)
-    expected = expected_chance(panel, p)
-    slip = p["answer_slip_frac"]
-    log_weight = np.empty((middles.shape[0], course.athletes))
-    for cell, shift in enumerate(middles):
+    expected, slip = expected_chance(panel, p), p["answer_slip_frac"]
+    total = before.copy()
+    for cell, shift in enumerate(0.5 * (edges[1:] + edges[:-1])):
         fine = slip + (1.0 - 2.0 * slip) * shifted(expected, shift)
         told = np.where(np.isnan(answer), 0.0, np.log(np.where(answer > 0.5, 1.0 - fine, fine)))
-        log_weight[cell] = np.log(prior[cell]) + ordered_sum(np.ascontiguousarray(told.T))
+        for day in np.ascontiguousarray(told.T):
+            total[cell] += day
+    return total
+
+
+def shift_nodes(told: Floats, p: Parameters) -> Floats:
+    """Return the personal shift of the odds at every node, learned from the athlete's own answers.
+
+    Parameters: told (cells, N), as from `answers_told`; p.
+    Returns: (COUNT, N), log odds; the prior where there is no answer.
+    Raises: nothing.
+    Assumes: answers of days with damage open say nothing of the rest.
+    Source: Bayes' rule on a grid of cells; tests/property/test_answers.py.
+    """
+    edges = SHIFT_EDGES_SD * p.spread("personal_shift_logit")
+    log_weight = np.log(np.diff(cdf(SHIFT_EDGES_SD)))[:, None] + told
     weight = np.exp(log_weight - log_weight.max(axis=0))
     return cell_quantiles(weight / ordered_sum(weight), edges, NODES.shift_u)
 
@@ -200,43 +218,47 @@ def usable_answers(course: Course, episodes: Episodes) -> Floats:
     Parameters: course; episodes.
     Returns: (N, T), 1 limited, 0 not, NaN not known or not used.
     Raises: nothing.
-    Assumes: damage is unsound from the day it was noticed until it was first seen sound.
+    Assumes: damage is unsound from the day it was noticed until it was first seen sound; pink tips are worn skin
+        and no damage.
     Source: judgement; tests/property/test_answers.py.
     """
     answer = np.where(np.arange(course.days) <= course.origin, course.limited, np.nan)
-    for row, noticed, stage, since in zip(
-        episodes.athlete, episodes.noticed, episodes.stage, episodes.stage_since, strict=True
-    ):
+    told = (episodes.athlete, episodes.kind, episodes.noticed, episodes.stage, episodes.stage_since)
+    for row, kind, noticed, stage, since in zip(*told, strict=True):
+        if kind == PINK:
+            continue
         until = since if stage == 4 else course.days
         answer[row, max(noticed, 0) : max(until, 0)] = np.nan
     return answer
 
 
-def tape_factor(usable: Floats, sound: Floats, weight: Floats, p: Parameters) -> Floats:
-    """Return what is left of the chance with one piece of damage.
+def left_by_damage(episodes: Episodes, usable: Floats, sound: Floats, p: Parameters) -> Floats:
+    """Return what each piece of damage leaves of the chance of an unhurt start.
 
-    Parameters: usable, sound (same shape, 0-1); weight (broadcastable, 0-1, how much it matters); p.
-    Returns: same shape, 0-1.
+    Parameters: episodes (E); usable, sound (PACES, E, H), 0-1; p.
+    Returns: (PACES, E, H), 0-1.
     Raises: nothing.
-    Assumes: under tape a good half of the unhurt chance is left; until usable, none.
+    Assumes: under tape a good half of the unhurt chance is left, more once a taped try went well; until usable,
+        none. Pink tips take a part of that only: they can be climbed on.
     Source: judgement: tape costs feel; tests/unit/test_readiness.py.
     """
-    return 1.0 - weight * (1.0 - (sound + (usable - sound) * p["taped_share"]))
+    tape = np.where(episodes.tried, p["taped_tried_share"], p["taped_share"])[:, None]
+    matters = np.where(episodes.kind == PINK, p["pink_matters_share"], 1.0)[:, None]
+    return np.asarray(1.0 - matters * (1.0 - (sound + (usable - sound) * tape)))
 
 
-def whole_damage(course: Course, episodes: Episodes, usable: Floats, sound: Floats, p: Parameters) -> Floats:
+def whole_damage(course: Course, episodes: Episodes, left: Floats) -> Floats:
     """Return the factor of all damage of each athlete by fifth of pace and day, 1 before the origin.
 
-    Parameters: course; episodes; usable, sound (PACES, E, H from the origin); p.
+    Parameters: course; episodes; left (PACES, E, H from the origin), as `left_by_damage`.
     Returns: (PACES, N, T), 0-1.
     Raises: nothing.
     Assumes: every episode matters; damage of past days is history, not forecast.
-    Source: as `tape_factor`; tests/unit/test_readiness.py.
+    Source: as `left_by_damage`; tests/unit/test_readiness.py.
     """
     result = np.ones((course.athletes, PACES, course.days))
-    one_each = np.moveaxis(tape_factor(usable, sound, np.float64(1.0) * np.ones(1), p), 0, 1)
     ahead = course.days - course.origin
-    np.multiply.at(result[:, :, course.origin :], episodes.athlete, one_each[:, :, :ahead])
+    np.multiply.at(result[:, :, course.origin :], episodes.athlete, np.moveaxis(left, 0, 1)[:, :, :ahead])
     return np.ascontiguousarray(np.moveaxis(result, 1, 0))
 
 

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from coaching.science.filtering import (
+    Bank,
     Belief,
+    Leg,
     Row,
     advance,
     condition,
@@ -38,6 +40,7 @@ class ReserveTrack:
     noise_var: Floats  # (T, N)
     log_weight: Floats  # (K, N)
     belief: Belief  # (3, K, N) on the origin, its rating taken in
+    kept: Bank | None = None
 
     def rested_pt(self) -> Floats:
         return weighted_level(np.exp(self.log_weight), self.belief.mean[1])
@@ -107,11 +110,24 @@ def wear_scale(p: Parameters) -> float:
     return p["reserve_wear_pt_per_slu"] / QUANTITIES["reserve_wear_pt_per_slu"].default
 
 
-def follow(course: Course, drive: ReserveDrive, p: Parameters) -> ReserveTrack:
+def prior(athletes: int, p: Parameters) -> Bank:
+    """Return the bank before anything is known.
+
+    Parameters: athletes (count); p.
+    Returns: Bank.
+    Raises: nothing.
+    Assumes: as `start`.
+    Source: as `start`; tests/property/test_no_data.py.
+    """
+    log_weight = np.log(np.array(RENEWAL_WEIGHTS))[:, None] * np.ones((1, athletes))
+    return Bank(log_weight, start(athletes, p))
+
+
+def follow(course: Course, drive: ReserveDrive, p: Parameters, leg: Leg | None = None) -> ReserveTrack:
     """Filter the reserve up to the origin and carry it forward under the load ahead.
 
-    Parameters: course; drive (days first); p.
-    Returns: ReserveTrack.
+    Parameters: course; drive (days first); p; leg (from which day on, and which morning to keep).
+    Returns: ReserveTrack; nil before the leg.
     Raises: nothing.
     Assumes: a missing rating is skipped, never read as well or unwell.
     Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py and
@@ -119,12 +135,15 @@ def follow(course: Course, drive: ReserveDrive, p: Parameters) -> ReserveTrack:
     """
     rating = np.ascontiguousarray(course.reserve_pt.T)
     half = np.ascontiguousarray(course.half_step_pt.T)
-    belief = start(course.athletes, p)
-    log_weight = np.log(np.array(RENEWAL_WEIGHTS))[:, None] * np.ones((1, course.athletes))
+    leg = leg or Leg()
+    kept, bank = None, leg.bank or prior(course.athletes, p)
+    log_weight, belief = bank.log_weight, bank.belief
     noise = np.zeros(log_weight.shape)
     mean, known_var, noise_var = (np.zeros((course.days, course.athletes)) for _ in range(3))
     at_origin = (log_weight, belief)
-    for day in range(course.days):
+    for day in range(leg.begin, course.days):
+        if day == leg.keep:
+            kept = Bank(log_weight, belief)
         if day <= course.origin:
             belief, log_weight = take_in(belief, log_weight, rating[day], half[day], p)
             at_origin = (log_weight, belief)
@@ -133,7 +152,7 @@ def follow(course: Course, drive: ReserveDrive, p: Parameters) -> ReserveTrack:
         noise_var[day] = ordered_sum(weight * noise)
         belief, added = tomorrow(belief, drive, day, p, day < course.origin)
         noise = (1.0 - 1.0 / renewal_d(p)) ** 2 * noise + added if day >= course.origin else noise
-    return ReserveTrack(mean, known_var, noise_var, *at_origin)
+    return ReserveTrack(mean, known_var, noise_var, *at_origin, kept)
 
 
 def take_in(

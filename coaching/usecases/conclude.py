@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, is_dataclass, replace
 from datetime import date
 
 from athletes.records import histories, queries
@@ -85,8 +85,19 @@ def _row(athlete_id: int, c: Concluded, as_of: date, model_id: str, events: dict
 
 def digest(facts: AthleteFacts) -> str:
     """SHA-256 over everything the conclusion was drawn from."""
-    canonical = json.dumps(plain(facts), sort_keys=True, separators=(",", ":"))
+    canonical = json.dumps(facts, default=_canonical, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(canonical.encode()).hexdigest()
+
+
+def _canonical(value: object) -> object:
+    """What JSON does not know, one step nearer to it: fields by name, days as ISO 8601, sets in order."""
+    if is_dataclass(value):
+        return vars(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, frozenset):
+        return sorted(value)
+    raise TypeError(f"no canonical form for {type(value).__name__}")
 
 
 def _entry(entry: EntryConclusion, c: Concluded, events: dict[str, int]) -> EntryRow:

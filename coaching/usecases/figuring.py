@@ -13,12 +13,23 @@ from athletes.records.histories_arrays import Arrays, arrays
 from coaching.rules.facts import AthleteFacts
 from coaching.rules.numbers import AthleteNumbers, EntryNumbers, EpisodeNumbers, Quartet
 from coaching.science import load
-from coaching.science.inputs import INGREDIENTS, Floats
+from coaching.science.inputs import INGREDIENTS, Course, Floats, Ints
 from coaching.science.model import Model
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
 from coaching.usecases.past_damage import past_factors
-from coaching.usecases.picturing import DayFigures
+from coaching.usecases.picturing import BEHIND_DAYS, DayFigures
 from coaching.usecases.shown import CourseDay
+
+
+@dataclass(frozen=True)
+class _Loads:
+    """Load of each athlete as the rules read it, (N,)."""
+
+    week_slu: Floats
+    unknown_days: Ints
+    percentile: Floats
+    ahead_slu: Floats
+    monotony: Floats
 
 
 @dataclass(frozen=True)
@@ -30,8 +41,14 @@ class _Run:
     healing: Healing
     chance: Chance
     entries: EntryChance
+    loads: _Loads
     as_of: date
     ahead_days: int
+
+    @property
+    def first_shown(self) -> int:
+        """Column of the first day that a page can draw."""
+        return _first_shown(self.arrays)
 
     def days_of(self, row: int) -> int:
         """Days of the course that are the athlete's own: as far ahead as for all, or to their last event.
@@ -55,22 +72,36 @@ def figures(
         arrays=made,
         estimate=estimate,
         healing=model.heal(course, episodes, course.days - course.origin),
-        chance=model.chance(course, episodes, state=state),
+        chance=model.chance(course, episodes, state=state, first=_first_shown(made)),
         entries=model.entries(course, episodes, made.targets, state=state),
+        loads=_loads(course),
         as_of=as_of,
         ahead_days=ahead_days,
     )
-    first, share = date.fromordinal(course.first_ordinal), model.parameters["taped_share"]
-    past = [past_factors(one, first, course.origin, share) for one in facts]
+    first = date.fromordinal(course.first_ordinal + run.first_shown)
+    days, share = course.origin - run.first_shown, model.parameters["taped_share"]
+    past = [past_factors(one, first, days, share) for one in facts]
     return [(_numbers(run, row), _days(run, row, past[row])) for row in range(len(facts))]
 
 
+def _first_shown(made: Arrays) -> int:
+    return max(0, made.course.origin - BEHIND_DAYS)
+
+
+def _loads(course: Course) -> _Loads:
+    past = course.load_done_slu[:, : course.origin + 1]
+    week = load.seven_day_sum(past)
+    return _Loads(
+        week_slu=np.nan_to_num(week.sum_slu[:, -1]),
+        unknown_days=week.unknown_days[:, -1],
+        percentile=load.own_percentile(week),
+        ahead_slu=np.nansum(course.load_plan_slu[:, course.origin + 1 : course.origin + 8], axis=1),
+        monotony=load.monotony(past[:, -7:]).value,
+    )
+
+
 def _numbers(run: _Run, row: int) -> AthleteNumbers:
-    course, at, estimate = run.arrays.course, run.arrays.course.origin, run.estimate
-    past = course.load_done_slu[row, : at + 1]
-    week = load.seven_day_sum(past[np.newaxis, :])
-    monotony = load.monotony(past[np.newaxis, -7:])
-    ahead = course.load_plan_slu[row, at + 1 : at + 8]
+    at, estimate, loads = run.arrays.course.origin, run.estimate, run.loads
     return AthleteNumbers(
         reserve_mean_pt=float(estimate.reserve_mean_pt[row, at]),
         reserve_sd_pt=float(estimate.reserve_sd_pt[row, at]),
@@ -78,11 +109,11 @@ def _numbers(run: _Run, row: int) -> AthleteNumbers:
         dampness_mean_pt=float(estimate.dampness_mean_pt[row, at]),
         dampness_sd_pt=float(estimate.dampness_sd_pt[row, at]),
         hardness_mean_pt=float(estimate.hardness_mean_pt[row, at]),
-        load_7d_slu=float(np.nan_to_num(week.sum_slu[0, -1])),
-        load_7d_unknown_days=int(week.unknown_days[0, -1]),
-        load_7d_percentile=_known(load.own_percentile(week)[0]),
-        load_ahead_7d_slu=float(np.nansum(ahead)),
-        monotony=_known(monotony.value[0]),
+        load_7d_slu=float(loads.week_slu[row]),
+        load_7d_unknown_days=int(loads.unknown_days[row]),
+        load_7d_percentile=_known(loads.percentile[row]),
+        load_ahead_7d_slu=float(loads.ahead_slu[row]),
+        monotony=_known(loads.monotony[row]),
         agent_effect_frac={
             name: float(estimate.agent_effect_frac[row, at, k]) for k, name in enumerate(INGREDIENTS)
         },
@@ -143,23 +174,31 @@ def _entries(run: _Run, row: int) -> list[EntryNumbers]:
 
 
 def _days(run: _Run, row: int, past: list[float]) -> DayFigures:
-    course, days = run.arrays.course, run.days_of(row)
-    first = date.fromordinal(course.first_ordinal)
-    factors = past + [1.0] * (days - len(past))
+    course, shown = run.arrays.course, slice(run.first_shown, run.days_of(row))
+    first = date.fromordinal(course.first_ordinal + run.first_shown)
     return DayFigures(
         first_day=first,
-        done_slu=[_known(v) for v in course.load_done_slu[row, :days]],
-        plan_slu=[_known(v) for v in course.load_plan_slu[row, :days]],
-        course=[_day(run, row, t, first + timedelta(days=t), factors[t]) for t in range(days)],
+        done_slu=[_known(v) for v in course.load_done_slu[row, shown].tolist()],
+        plan_slu=[_known(v) for v in course.load_plan_slu[row, shown].tolist()],
+        course=_course(run, row, past),
     )
 
 
-def _day(run: _Run, row: int, t: int, day: date, factor: float) -> CourseDay:
-    chance, course = run.chance, run.arrays.course
-    p = round(float(chance.p[row, t]) * factor, 4)
-    answered = bool(course.answered[row, t])
-    if t < course.origin:
-        return CourseDay(day, p, None, None, None, None, answered)
-    fan = (chance.low, chance.high, chance.q25, chance.q75)
-    low, high, q25, q75 = (round(float(values[row, t]), 4) for values in fan)
-    return CourseDay(day, p, low, high, q25, q75, answered)
+def _course(run: _Run, row: int, past: list[float]) -> list[CourseDay]:
+    """Past days with the chance that the damage of the day left, then those ahead with their fan."""
+    chance, course, end = run.chance, run.arrays.course, run.days_of(row)
+    first = date.fromordinal(course.first_ordinal + run.first_shown)
+    days = [first + timedelta(days=n) for n in range(end - run.first_shown)]
+    answered = course.answered[row, run.first_shown : end].tolist()
+    behind, ahead = slice(run.first_shown, course.origin), slice(course.origin, end)
+    found = [
+        CourseDay(day, round(p * factor, 4), None, None, None, None, said)
+        for day, p, factor, said in zip(days, chance.p[row, behind].tolist(), past, answered, strict=False)
+    ]
+    fan = (values[row, ahead].tolist() for values in (chance.p, chance.low, chance.high, chance.q25, chance.q75))
+    now = len(found)
+    found += [
+        CourseDay(day, *(round(value, 4) for value in values), said)
+        for day, values, said in zip(days[now:], zip(*fan, strict=True), answered[now:], strict=True)
+    ]
+    return found

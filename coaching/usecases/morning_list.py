@@ -23,7 +23,7 @@ def morning_list(viewer: Viewer) -> MorningList:
     squad_members = queries.members(viewer, [squad.id for squad in squads])
     members = frozenset().union(*squad_members.values())
     visible = [ref for ref in access.refs_visible(viewer, "level") if ref.id in members]
-    rows = sorted(show(viewer, visible), key=_need)
+    rows = sorted(show(viewer, visible, course=False), key=_need)
     known_at = max((r.computed_at for r in rows if r.computed_at), default=clock.now())
     return MorningList(
         as_of=max((row.as_of for row in rows), default=viewer.today),

@@ -5,15 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db import transaction
 from django.utils.translation import gettext
 
 from athletes.records import access, queries, writes
 from athletes.records.errors import BadInput, NotFound
 from athletes.records.viewer import Viewer
-from coaching.ledger import staleness
-from coaching.usecases import clock, nudge
+from coaching.usecases import clock
 from coaching.usecases.answers import CheckInAnswers, NewLook
+from coaching.usecases.storing import storing
 
 LATE_DAYS = 30
 """A phone may have been without signal for weeks; older days are corrected by a coach, not sent as a check-in."""
@@ -23,6 +22,7 @@ LATE_DAYS = 30
 class StoredCheckIn:
     day: date
     corrected: bool
+    athlete_id: int | None = None
 
 
 def record_checkin(
@@ -36,11 +36,9 @@ def record_checkin(
     at = now or clock.now()
     athlete = access.athlete_to_check_in(viewer, athlete_code)
     _check_day(answers.day, clock.local_day(at, queries.zones_of([athlete.id])[athlete.id]))
-    with transaction.atomic():
+    with storing([athlete.id], at):
         corrected = _store(viewer, athlete.id, answers, at)
-        staleness.raise_for([athlete.id], at)
-        nudge.after_commit([athlete.id])
-    return StoredCheckIn(answers.day, corrected)
+    return StoredCheckIn(answers.day, corrected, athlete.id)
 
 
 def _check_day(day: date, today: date) -> None:

@@ -5,53 +5,62 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from athletes.records.access import AthleteRef
 from athletes.records.viewer import Viewer
 from coaching.ledger import reading, staleness
-from coaching.ledger.codec import frozen
+from coaching.ledger.codec import CONVERTER, frozen
 from coaching.ledger.models import Conclusion, EntryConclusion
 from coaching.rules.conclusions import AthleteConclusion, Today
 from coaching.usecases.cutting import cut
-from coaching.usecases.shown import AthleteShown, EntryShown, PictureShown
+from coaching.usecases.shown import AthleteShown, EntryShown, LoadDay, PictureShown
 
 NOTHING = Today("not-known")
 
 
-def show(viewer: Viewer, athletes: Sequence[AthleteRef]) -> list[AthleteShown]:
-    """What this viewer may see of each athlete, in the order given. The athletes themselves were found by the door."""
+def _load_day(data: dict[str, Any], kind: type[LoadDay]) -> LoadDay:
+    """By hand, because a list of a thousand athletes holds a hundred thousand of them."""
+    done, plan = (None if value is None else float(value) for value in (data["done_slu"], data["plan_slu"]))
+    return kind(date.fromisoformat(data["day"]), done, plan)
+
+
+CONVERTER.register_structure_hook(LoadDay, _load_day)
+
+
+def show(viewer: Viewer, athletes: Sequence[AthleteRef], *, course: bool = True) -> list[AthleteShown]:
+    """What this viewer may see of each athlete, in the order given. The athletes themselves were found by the door.
+
+    Without `course` the pictures hold no course, the longest part of them: a list draws none.
+    """
     ids = [ref.id for ref in athletes]
-    shared = {ref.id: ref.shared for ref in athletes}
     concluded = reading.latest(ids)
     entries = reading.entries_of(concluded)
     stale = staleness.stale_of(ids)
-    return [
-        cut(
-            _athlete(ref, shared[ref.id], concluded.get(ref.id), entries.get(ref.id), ref.id in stale, viewer.today),
-            viewer,
-            ref.id,
-        )
+    found = [
+        _athlete(ref, concluded.get(ref.id), entries.get(ref.id), ref.id in stale, viewer.today, course)
         for ref in athletes
     ]
+    return [cut(one, viewer, ref.id) for one, ref in zip(found, athletes, strict=True)]
 
 
 def _athlete(
     ref: AthleteRef,
-    shared: frozenset[str],
     row: Conclusion | None,
     entries: reading.Entries | None,
     stale: bool,
     today: date,
+    course: bool,
 ) -> AthleteShown:
     if row is None:
         return AthleteShown(
-            ref.code, ref.name, shared, today, None, True, None, "none", NOTHING, (), minor=ref.minor
+            ref.code, ref.name, ref.shared, today, None, True, None, "none", NOTHING, (), minor=ref.minor
         )
     body = frozen(row.body, AthleteConclusion)
     return AthleteShown(
         code=ref.code,
         name=ref.name,
-        shared=shared,
+        shared=ref.shared,
         as_of=row.as_of,
         computed_at=row.computed_at,
         stale=stale,
@@ -62,11 +71,15 @@ def _athlete(
         limits=body.limits,
         steps=body.steps,
         refused=body.refused,
-        picture=frozen(row.picture, PictureShown),
+        picture=_picture(row, course),
         minor=ref.minor,
         model=row.model,
         rulebook=row.rulebook,
     )
+
+
+def _picture(row: Conclusion, course: bool) -> PictureShown:
+    return frozen(row.picture if course else {**row.picture, "course": ()}, PictureShown)
 
 
 def _entry(row: EntryConclusion, before: EntryConclusion | None) -> EntryShown:

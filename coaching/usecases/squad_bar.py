@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -50,26 +50,34 @@ def bars_for(athlete_ids: Sequence[int], as_of: date, model_id: str) -> dict[int
     kept = {k: Bar(*v) for k, v in reading.bars(sorted(set(squads.values())), as_of).items()}
     everything = access.OPERATOR(as_of)
     missing = sorted(set(squads.values()) - set(kept))
-    for squad_id in missing:
-        made = _compute(sorted(queries.members(everything, [squad_id])[squad_id]), as_of, model_id)
-        store.save_bar(squad_id, as_of, made.bar_frac, made.athlete_days)
-    if missing:  # read again: where two computed it at once, both go by the one that was kept
+    if missing:
+        for squad_id, made in _compute(queries.members(everything, missing), as_of, model_id).items():
+            store.save_bar(squad_id, as_of, made.bar_frac, made.athlete_days)
+        # Read again: where two computed it at once, both go by the one that was kept.
         kept |= {k: Bar(*v) for k, v in reading.bars(missing, as_of).items()}
     return {i: kept.get(squads.get(i, -1), NO_SQUAD) for i in athlete_ids}
 
 
-def _compute(athlete_ids: Sequence[int], as_of: date, model_id: str) -> Bar:
+def _compute(members: Mapping[int, Iterable[int]], as_of: date, model_id: str) -> dict[int, Bar]:
     """From what was known on the evening before, so that the bar holds all day long whoever checks in."""
-    eve = as_of - timedelta(days=1)
-    return from_days(sorted(_chances(athlete_ids, eve, model_id))) if athlete_ids else NO_SQUAD
+    everybody = sorted({i for ids in members.values() for i in ids})
+    found = _chances(everybody, as_of - timedelta(days=1), model_id) if everybody else {}
+    return {squad_id: _bar(squad_id, list(ids), found) for squad_id, ids in members.items()}
+
+
+def _bar(squad_id: int, athlete_ids: Sequence[int], found: Mapping[int, list[float]]) -> Bar:
+    known = [found[i] for i in athlete_ids if i in found]
+    if athlete_ids and not known:
+        raise _NotOne(f"nobody of squad {squad_id}")
+    return from_days(sorted(chance for chances in known for chance in chances))
 
 
 class _NotOne(Exception):
     """Not one of the athletes could be computed."""
 
 
-def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> list[float]:
-    """Chances of the answered days with nothing open, in no order.
+def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, list[float]]:
+    """Chances of the answered days with nothing open, by athlete.
 
     An athlete whose facts cannot be computed is left out, so that one does not take the bar from all. It
     raises where that holds for every one of them, and where the database fails.
@@ -82,29 +90,30 @@ def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> list[float
         if len(athlete_ids) == 1:
             raise _NotOne(repr(error)) from error
     middle = len(athlete_ids) // 2
-    found, failures = [], []
+    found: dict[int, list[float]] = {}
+    failures = []
     for half in (athlete_ids[:middle], athlete_ids[middle:]):
         try:
-            found.append(_chances(half, eve, model_id))
+            found |= _chances(half, eve, model_id)
         except _NotOne as failure:
             failures.append(failure)
-    if not found:
+    if len(failures) == 2:
         raise failures[0]
-    return [chance for half in found for chance in half]
+    return found
 
 
-def _at_once(athlete_ids: Sequence[int], eve: date, model_id: str) -> list[float]:
+def _at_once(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, list[float]]:
     found = histories.facts(athlete_ids, eve)
     if not found:
-        return []
-    facts = [found[i] for i in sorted(found)]
+        return {}
+    ids = sorted(found)
+    facts = [found[i] for i in ids]
     made = arrays(facts, eve, past_days=PAST_DAYS, ahead_days=1)
-    chance = versions.get(model_id).chance(made.course, made.episodes)
     window = slice(made.course.origin - WINDOW_DAYS + 1, made.course.origin + 1)
+    chance = versions.get(model_id).skin_chance(made.course, made.episodes, window)
     whole = np.array([_nothing_open(f, eve) for f in facts])
-    answered = made.course.answered[:, window]
-    days: list[float] = chance.p_skin[:, window][whole & answered].tolist()
-    return days
+    counted = whole & made.course.answered[:, window]
+    return {i: chance[row, counted[row]].tolist() for row, i in enumerate(ids)}
 
 
 def _nothing_open(facts: AthleteFacts, eve: date) -> list[bool]:

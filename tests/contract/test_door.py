@@ -10,7 +10,13 @@ from django.urls import URLPattern, URLResolver, get_resolver
 
 OPEN = {"login", "healthz", "readyz"}
 REDIRECTS = {""}
-FILLED = {"<str:code>": "a01", "<str:athlete_id>": "a01"}
+FILLED = {
+    "<str:code>": "a01",
+    "<str:athlete_id>": "a01",
+    "<str:event_id>": "lindmark-cup",
+    "<str:episode_id>": "d1",
+    "<str:look_id>": "1",
+}
 
 
 def addresses(resolver: URLResolver | None = None, prefix: str = "") -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import warnings
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,16 +16,14 @@ from drf_spectacular.generators import SchemaGenerator
 from drf_spectacular.validation import validate_schema
 from jsonschema import Draft202012Validator, FormatChecker
 
-from athletes.records.models import Damage
-from tests import stored
-from tests.api_calls import GOOD, post
+from athletes.records.models import Athlete, Damage, Look, Squad
+from tests import api_cast, stored
+from tests.api_calls import GOOD, post, send
 
-CHECK_INS, ENTRIES = "/api/v1/athletes/{athlete_id}/check-ins", "/api/v1/athletes/{athlete_id}/entries"
-OPERATIONS = {
-    ("/api/v1/athletes", "get"): "listAthletes",
-    (CHECK_INS, "post"): "postCheckIn",
-    (ENTRIES, "get"): "readEntries",
-}
+API = "/api/v1"
+CHECK_INS = "/api/v1/athletes/{athlete_id}/check-ins"
+GOLDEN = Path(__file__).parents[2] / "fixtures/golden/openapi.json"
+RENEW = "python3 manage.py spectacular --format openapi-json --file fixtures/golden/openapi.json"
 
 
 @cache
@@ -58,18 +57,34 @@ def test_it_is_valid_and_made_without_a_warning(tmp_path: Any) -> None:
         call_command("spectacular", "--validate", "--fail-on-warn", "--file", str(tmp_path / "schema.yml"))
 
 
-def test_it_names_the_operations_there_are() -> None:
-    found = {(p, m): o["operationId"] for p, item in schema()["paths"].items() for m, o in item.items()}
-    assert found == OPERATIONS
+def test_it_has_not_drifted_from_what_was_agreed() -> None:
+    """Other programs build on it: a change is looked at, and committed with the code that makes it."""
+    assert schema() == json.loads(GOLDEN.read_text()), f"Where the change is meant, renew the file:\n{RENEW}"
 
 
-def test_every_operation_needs_a_session_and_documents_its_problems() -> None:
-    for path, method in OPERATIONS:
-        operation = schema()["paths"][path][method]
-        assert operation["security"] == [{"cookieAuth": []}]
+def operations() -> list[tuple[str, str, dict[str, Any]]]:
+    return [(path, method, o) for path, item in schema()["paths"].items() for method, o in item.items()]
+
+
+def test_every_operation_has_a_name_of_its_own_and_says_what_it_does() -> None:
+    names = [o["operationId"] for _, _, o in operations()]
+    assert len(names) == len(set(names)) and all(o["description"].strip() for _, _, o in operations())
+
+
+def test_every_operation_needs_a_token_or_a_session_and_documents_its_problems() -> None:
+    asked = {"get": set(), "post": {"400", "409", "413", "415", "422"}, "patch": {"412", "413", "415", "422", "428"}}
+    for path, method, operation in operations():
+        assert operation["security"] == [{"bearerAuth": []}, {"cookieAuth": []}]
         problems = {code: set(r["content"]) for code, r in operation["responses"].items() if code >= "400"}
-        assert {"404"} <= set(problems) and set().union(*problems.values()) == {"application/problem+json"}
-    assert {"400", "403", "404", "413", "415", "422"} < set(schema()["paths"][CHECK_INS]["post"]["responses"])
+        assert {"403", "404", "503"} | asked[method] <= set(problems), (path, method)
+        assert set().union(*problems.values()) == {"application/problem+json"}
+
+
+def test_every_post_needs_a_key_and_every_change_a_version() -> None:
+    needed = {"post": "Idempotency-Key", "patch": "If-Match"}
+    for path, method, operation in operations():
+        found = {p["name"] for p in operation.get("parameters", []) if p["in"] == "header" and p.get("required")}
+        assert found == ({needed[method]} if method in needed else set()), (path, method)
 
 
 @pytest.mark.django_db
@@ -96,12 +111,70 @@ def me() -> Any:
         yield client
 
 
+READ = [
+    ("/athletes", {}),
+    ("/athletes/{athlete_id}", {}),
+    ("/athletes/{athlete_id}/check-ins", {}),
+    ("/athletes/{athlete_id}/sessions", {}),
+    ("/athletes/{athlete_id}/care", {}),
+    ("/athletes/{athlete_id}/damage", {}),
+    ("/athletes/{athlete_id}/damage/{episode_id}/looks", {"episode_id": "d1"}),
+    ("/athletes/{athlete_id}/looks/{look_id}", {"look_id": "1"}),
+    ("/athletes/{athlete_id}/sightings", {}),
+    ("/athletes/{athlete_id}/sign-offs", {}),
+    ("/athletes/{athlete_id}/entries", {}),
+    ("/athletes/{athlete_id}/decisions", {}),
+    ("/deadlines", {}),
+    ("/events", {}),
+    ("/events/{event_id}", {"event_id": "lindmark-cup"}),
+    ("/events/{event_id}/entries", {"event_id": "lindmark-cup"}),
+    ("/events/{event_id}/entries/{athlete_id}", {"event_id": "lindmark-cup"}),
+]
+
+
+@pytest.fixture
+def full() -> Any:
+    """A coach, with one of everything that each role may post already posted."""
+    with time_machine.travel(stored.NOW, tick=False):
+        coach = api_cast.cast("head-coach")
+        squad, rows = Squad.objects.get(), list(Athlete.objects.order_by("code"))
+        for role in ("athlete", "medical", "head-coach"):
+            coach.force_login(api_cast.account(role, squad, rows))
+            for path, body in api_cast.BODIES.values():
+                template = f"{API}/athletes/{{athlete_id}}/{path.replace('d1', '{episode_id}')}"
+                assert wrong(template, "post", send(coach, f"athletes/a1/{path}", body)) == []
+        yield coach
+
+
 @pytest.mark.django_db
-@pytest.mark.parametrize("code", ["a1", "a2"])
-def test_what_is_read_is_as_described(me: Client, code: str) -> None:
-    listed, entries = me.get("/api/v1/athletes"), me.get(f"/api/v1/athletes/{code}/entries")
-    assert wrong("/api/v1/athletes", "get", listed) == [] == wrong(ENTRIES, "get", entries)
-    assert (listed.status_code, entries.status_code) == (200, 200 if code == "a1" else 404)
+def test_whatever_is_read_is_as_described(full: Client) -> None:
+    look = str(Look.objects.get().pk)
+    for path, values in READ:
+        where = {"athlete_id": "a1"} | values | ({"look_id": look} if "look_id" in values else {})
+        found = full.get(API + path.format(**where))
+        assert (found.status_code, wrong(API + path, "get", found)) == (200, []), path
+        assert found.json().get("results") != []
+        bad = full.get(API + path.format(**where) + "?limit=x")
+        assert wrong(API + path, "get", bad) == [] and bad.status_code == (400 if "results" in found.json() else 200)
+
+
+def test_no_address_is_left_out() -> None:
+    assert {API + path for path, _ in READ} == {path for path, method, _ in operations() if method == "get"}
+
+
+@pytest.mark.django_db
+def test_what_a_change_is_answered_is_as_described(full: Client) -> None:
+    look, event = f"athletes/a1/looks/{Look.objects.get().pk}", "events/lindmark-cup"
+    for path, template, body in (
+        (look, "/athletes/{athlete_id}/looks/{look_id}", {"pain": 1}),
+        (event, "/events/{event_id}", {"bar": 50}),
+        (f"{event}/entries/a1", "/events/{event_id}/entries/{athlete_id}", {"status": "entered"}),
+    ):
+        tag = full.get(f"{API}/{path}")["ETag"]
+        tries = [(428, "", body), (200, tag, body), (412, tag, body), (422, tag, {}), (400, tag, "{")]
+        for status, seen, sent in tries:
+            answer = send(full, path, sent, "patch", headers={"if-match": seen} if seen else {})
+            assert (answer.status_code, wrong(API + template, "patch", answer)) == (status, []), path
 
 
 FULL = GOOD | {
@@ -115,6 +188,7 @@ POSTED = [
     (FULL, {}, "a1", 201),
     ("{", {}, "a1", 400),
     (GOOD, {"headers": {"x-csrftoken": "wrong"}}, "a1", 403),
+    (GOOD, {"headers": {"idempotency-key": ""}}, "a1", 400),
     (GOOD, {}, "a2", 404),
     ({"note": "x" * 300_000}, {}, "a1", 413),
     (GOOD, {"content_type": "text/plain"}, "a1", 415),
@@ -128,8 +202,8 @@ POSTED = [
 def test_what_a_post_is_answered_is_as_described(
     me: Client, body: Any, options: dict[str, Any], code: str, status: int
 ) -> None:
-    token = {"headers": {"x-csrftoken": me.cookies["csrftoken"].value}}
-    answer = post(me, body, code, **(token | options))
+    headers = {"x-csrftoken": me.cookies["csrftoken"].value} | options.get("headers", {})
+    answer = post(me, body, code, **(options | {"headers": headers}))
     assert (answer.status_code, wrong(CHECK_INS, "post", answer)) == (status, [])
 
 

@@ -71,16 +71,52 @@ def test_less_cover_is_never_sooner(kind: str, place: str, deep: float, a: float
     assert np.all(less.p_sound <= more.p_sound + 1e-12) and np.all(less.p_usable <= more.p_usable + 1e-12)
 
 
-@given(
-    kinds,
-    places,
-    st.integers(0, 30),
-    st.sampled_from([0.0, 1.0, np.nan]),
-    st.sampled_from([("open", np.nan), *((stage, 1.0) for stage in STAGES)]),
-)
+depths = st.sampled_from([0.0, 1.0, np.nan])
+
+
+@given(kinds, places, st.integers(0, 30), depths, st.sampled_from(STAGES))
 @settings(max_examples=60, deadline=None)
-def test_what_is_open_or_opens_today_is_neither_closed_nor_usable(
-    kind: str, place: str, ago: int, deep: float, seen: tuple[str, float]
+def test_what_opens_on_a_pull_today_is_neither_closed_nor_usable(
+    kind: str, place: str, ago: int, deep: float, stage: str
 ) -> None:
-    got = healed(kind, place, (ago, 0, *seen), deep=deep)
+    got = healed(kind, place, (ago, 0, stage, 1.0), deep=deep)
     assert got.p_closed[0, 0] == got.p_usable[0, 0] == got.p_sound[0, 0] == 0
+
+
+@given(kinds, places, st.integers(0, 30), depths)
+@settings(max_examples=60, deadline=None)
+def test_what_looks_open_today_is_hardly_usable_and_an_eye_can_err(
+    kind: str, place: str, ago: int, deep: float
+) -> None:
+    """Judgement: by the share that is recorded as worse than it is, and no more."""
+    got = healed(kind, place, (ago, 0, "open", np.nan), deep=deep)
+    assert 0 < got.p_usable[0, 0] <= P["healing_misread_share"] + 1e-12
+    assert got.p_sound[0, 0] <= got.p_usable[0, 0]
+
+
+@given(kinds, places, depths, shares, st.integers(0, 25), st.integers(0, 8), st.floats(0, 1))
+@settings(max_examples=50, deadline=None)
+def test_a_later_stage_seen_on_the_same_day_never_means_less(
+    kind: str, place: str, deep: float, share: float, day: int, since: int, part: float
+) -> None:
+    """Open, closing, rimmed, thinned, sound, in this order; no look at all lies between open and sound."""
+    noticed, before = ORIGIN - since - day, ORIGIN - since - day + int(part * day)
+    said = {"noticed": noticed, "looked": ORIGIN - since, "before": before, "deep": deep, "balm_share": share}
+    seen = [healing(damage(kind, place, stage=stage, **said), ORIGIN, 30, P) for stage in STAGES]
+    unseen = healing(damage(kind, place, noticed=noticed, deep=deep, balm_share=share), ORIGIN, 30, P)
+    for less, more in [*zip(seen, seen[1:], strict=False), (seen[0], unseen), (unseen, seen[-1])]:
+        for name in ("p_closed", "p_usable", "p_sound"):
+            assert np.all(getattr(less, name) <= getattr(more, name) + 1e-12), name
+
+
+@given(kinds, places, depths, st.integers(1, 12), st.data())
+@settings(max_examples=25, deadline=None)
+def test_closed_stands_between_two_looks_and_not_on_the_second(
+    kind: str, place: str, deep: float, day: int, data: st.DataObject
+) -> None:
+    """Found closed, skin has been closed since some time after the look before: the earlier that was, the better."""
+    earlier, later = sorted((data.draw(st.integers(0, day)), data.draw(st.integers(0, day))))
+    said = {"noticed": ORIGIN - day, "looked": ORIGIN, "stage": "rimmed", "deep": deep}
+    better, worse = (healing(damage(kind, place, before=ORIGIN - day + b, **said), ORIGIN, 30, P)
+                     for b in (earlier, later))  # fmt: skip
+    assert np.all(better.sound_days[0, 1] <= worse.sound_days[0, 1] + 0.5)

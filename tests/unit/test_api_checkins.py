@@ -190,6 +190,6 @@ def test_a_body_beyond_measure_is_not_read_to_its_end(mine: Client) -> None:
 
 
 def test_another_method_is_told_which_there_is(mine: Client) -> None:
-    answer = mine.get("/api/v1/athletes/a1/check-ins")
+    answer = mine.put("/api/v1/athletes/a1/check-ins")
     assert (answer.status_code, answer["Content-Type"]) == (405, "application/problem+json")
     assert "POST" in answer["Allow"]

@@ -11,7 +11,7 @@ from coaching.science.entry_case import least
 from coaching.science.inputs import Course
 from coaching.science.outputs import EntryChance
 from coaching.science.quantities import defaults
-from coaching.science.readiness import tape_factor
+from coaching.science.readiness import left_by_damage
 from coaching.science.versions import CURRENT, get
 from tests.courses import DAYS, ORIGIN, calm, damage, entered, joined, unhurt
 
@@ -90,10 +90,59 @@ def test_each_episode_is_told_apart() -> None:
     assert got.p_protected[0] <= alone.p_protected[0] < 1
 
 
-def test_tape_keeps_a_good_half() -> None:
-    one, none = np.ones(1), np.zeros(1)
-    assert tape_factor(one, none, one, P)[0] == P["taped_share"] and tape_factor(none, none, one, P)[0] == 0
-    assert tape_factor(one, one, one, P)[0] == 1 and tape_factor(none, none, none, P)[0] == 1
+def left(usable: float, sound: float, **said: object) -> float:
+    shape = np.ones((1, 1, 1))
+    return float(left_by_damage(damage(**said), usable * shape, sound * shape, P)[0, 0, 0])  # type: ignore[arg-type]
+
+
+def test_tape_keeps_a_good_half_and_more_once_it_was_tried() -> None:
+    assert left(1, 0) == pytest.approx(P["taped_share"]) and left(0, 0) == 0 and left(1, 1) == 1
+    assert left(1, 0, tried=True) == pytest.approx(P["taped_tried_share"]) and left(1, 0, tried=True) > left(1, 0)
+    assert left(0, 0, kind="pink") == pytest.approx(1 - P["pink_matters_share"]) and left(1, 1, kind="pink") == 1
+
+
+def chance(first: int, *pieces: object, weight: float = 1.0) -> EntryChance:
+    """Of an athlete who rated 6 every morning, with damage, that many days from now."""
+    some = joined(*pieces)  # type: ignore[arg-type]
+    weights = np.full((1, len(pieces)), weight)
+    return MODEL.entries(rated(reserve=6.0), some, entered(ORIGIN + first, ORIGIN + first, weight=weights))
+
+
+def test_pink_tips_cost_the_day_and_are_nearly_forgotten_on_the_sixth() -> None:
+    """Protected after 1-2 days, as before after 2-5 (common practice, no source)."""
+    pink = damage("pink", "pad")
+    p = [chance(day, pink) for day in (0, 2, 3, 6)]
+    calm_p = [entry_on(day).p[0] for day in (0, 2, 3, 6)]
+    assert p[0].p[0] < 0.5 * calm_p[0] and 0.5 < p[2].p[0] / calm_p[2] < 0.95 and p[3].p[0] > 0.95 * calm_p[3]
+    assert [one.p[0] for one in p] == sorted(one.p[0] for one in p)
+    assert p[0].parts["pink"][0] == pytest.approx(calm_p[0] - p[0].p[0]) and entry_on(0).parts["pink"][0] == 0
+
+
+def entry_on(first: int) -> EntryChance:
+    return MODEL.entries(rated(reserve=6.0), unhurt(), entered(ORIGIN + first, ORIGIN + first))
+
+
+@pytest.mark.parametrize(
+    ("first", "piece"),
+    [(2, damage(deep=1.0, stage="open", opens=1.0, pain=4.0)), (0, damage("holed", "pad", stage="open", pain=3.0))],
+)
+def test_no_damage_is_told_without_a_range(first: int, piece: object) -> None:
+    """Judgement: kind and depth were told by eye, and the days of the trade have no source."""
+    got = chance(first, piece)
+    assert 0 <= got.low[0] < got.p[0] < got.high[0] < 0.1
+
+
+def test_a_trip_on_sharp_rock_without_a_plan_is_no_row_of_good_days() -> None:
+    """Two days on, one off is about right on rough rock (common practice, no source): four or five days of seven."""
+    trip, days = entered(ORIGIN + 3, ORIGIN + 9, trip=True), np.arange(DAYS)
+    course = rated(reserve=6.0, dampness=5.0, hardness=4.0)
+    plan = np.where(days >= ORIGIN + 3, np.nan, course.load_plan_slu)
+    rock = np.where(days >= ORIGIN + 3, P["load_trip_day_slu"] * P["surface_sharp_rock"], np.nan) * np.ones((1, 1))
+    usual, sharp = (
+        MODEL.entries(replace(course, load_plan_slu=plan, load_trip_slu=load), unhurt(), trip)
+        for load in (course.load_trip_slu, rock)
+    )
+    assert 3 <= sharp.good_p50[0] <= 5 < usual.good_p50[0] and sharp.good_low[0] < sharp.good_p50[0]
 
 
 def test_usual_is_unhurt_and_range_holds_the_chance() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -21,6 +22,7 @@ from coaching.rules.facts import (
     SessionFact,
     VenueAirFact,
 )
+from coaching.science.inputs import KINDS, PLACES
 
 AS_OF = date(2027, 3, 11)
 PAST = 5
@@ -233,10 +235,14 @@ def test_nobody_looked() -> None:
         ({}, 1.0),
         ({"needs_sites": ("R-ring-tip-crease",)}, 1.0),
         ({"needs_sites": ("R-ring-tip-crease",), "styles": ("sloper",)}, 1.0),
-        ({"needs_sites": ("L-index-tip",)}, 0.4),
+        ({"needs_sites": ("L-index-tip",)}, 0.4),  # another finger, but the holds that this damage hurts
+        ({"needs_sites": ("L-index-base",)}, 0.1),  # neither the finger nor its holds
+        ({"needs_sites": ("R-ring-base",)}, 0.4),  # the finger, but not its holds
+        ({"needs_sites": ("R-ring-tip",)}, 1.0),  # the finger and its holds
         ({"styles": ("crimp", "sloper")}, 1.0),
-        ({"styles": ("sloper",)}, 0.4),
-        ({"needs_sites": ("L-index-tip",), "styles": ("sloper",)}, 0.16),
+        ({"styles": ("sloper",)}, 0.1),
+        ({"needs_sites": ("L-index-tip",), "styles": ("sloper",)}, 0.1),
+        ({"needs_sites": ("R-ring-base",), "styles": ("sloper",)}, 0.4),
         ({"styles": ("boulder",)}, 1.0),  # no kind of hold that we know: all of them
     ],
 )
@@ -245,6 +251,64 @@ def test_damage_matters_by_the_sites_and_holds_of_the_event(changes: dict[str, A
     targets = made(episodes=(SPLIT,), entries=(event,)).targets
     assert targets.weight.tolist() == [[pytest.approx(weight)]]
     assert (targets.first[0], targets.last[0], targets.trip[0]) == (8, 9, False)
+
+
+CLOSED = LookFact(day(4), "rimmed", pain=1, opens_on_pull=False)
+TRIED = CareFact(day(4), "done", "try", "taped try", sites=(SPLIT.site,))
+
+
+def tried(looks: tuple[LookFact, ...], care: tuple[CareFact, ...] = (TRIED,), **fields: Any) -> bool:
+    return bool(made(episodes=(replace(SPLIT, looks=looks),), care=care, **fields).episodes.tried[0])
+
+
+def test_a_taped_try_counts_with_a_look_that_found_it_closed() -> None:
+    said = [hour(4, skin_limited=answer) for answer in (False, None, True)]
+    assert tried((CLOSED,)) and [tried((CLOSED,), sessions=(one,)) for one in said] == [True, True, False]
+    assert tried((replace(CLOSED, day=day(5)),)) and not tried((replace(CLOSED, day=day(3)),))
+    later = LookFact(day(5), "open", pain=4, opens_on_pull=True)
+    assert not tried((CLOSED, later)) and not tried((replace(CLOSED, pain=3),))
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{"status": "planned"}, {"reaction": "stopped"}, {"sites": ("L-index-tip",)}, {"form": "session tape"}],
+)
+def test_what_was_no_good_taped_try_of_that_finger_does_not_count(changes: dict[str, Any]) -> None:
+    assert not tried((CLOSED,), (replace(TRIED, **changes),))
+
+
+def test_closed_some_time_between_two_looks() -> None:
+    looks = (LookFact(day(2), "open"), LookFact(day(4), "rimmed"), LookFact(day(5), "thinned"))
+    e = made(episodes=(replace(SPLIT, looks=looks),)).episodes
+    assert (e.shut_after[0], e.shut_by[0], e.stage_since[0], e.looked[0]) == (2, 4, 5, 5)
+    opened = LookFact(day(4), "rimmed", opens_on_pull=True)
+    e = made(episodes=(replace(SPLIT, looks=(looks[0], opened, looks[2])),)).episodes
+    assert (e.shut_after[0], e.shut_by[0]) == (4, 5)
+
+
+def test_pink_tips_are_one_episode_that_matters_by_the_worst_of_them() -> None:
+    marks = (("L-index-tip", "pink"), ("R-middle-tip", "pink"))
+    event = EntryFact("e1", "E", "competition", day(8), day(9), "UTC", needs_sites=("R-middle-tip",))
+    found = made(checkins=(CheckInFact(day(4), marks=marks),), entries=(event,))
+    e = found.episodes
+    assert (KINDS[e.kind[0]], PLACES[e.place[0]], e.noticed[0], e.stage[0]) == ("pink", "pad", 4, -1)
+    assert found.episode_ids == ("*pink",) and found.targets.weight.tolist() == [[1.0]]
+    assert made(checkins=(CheckInFact(day(-1), marks=marks),)).episode_ids == ()
+
+
+TRIP = EntryFact("e1", "E", "trip", day(8), day(10), "UTC", surface="sharp rock")
+
+
+def test_a_trip_without_a_plan_stands_for_days_on_its_rock() -> None:
+    course = made(entries=(TRIP,)).course
+    assert np.isnan(course.load_plan_slu).all() and np.isnan(course.load_trip_slu[0, :8]).all()
+    assert course.load_trip_slu[0, 8:11] == pytest.approx(3.0 * 1.9) and np.isnan(course.load_trip_slu[0, 11:]).all()
+
+
+def test_a_trip_with_a_plan_is_planned_whole_and_on_its_rock() -> None:
+    hours = (hour(8, True, surface=None), hour(10, True, surface="plastic"))
+    course = made(entries=(TRIP,), sessions=hours).course
+    assert course.load_plan_slu[0, 8:11] == pytest.approx([1.9, 0, 1]) and np.isnan(course.load_trip_slu).all()
 
 
 def test_another_athletes_damage_does_not_matter() -> None:

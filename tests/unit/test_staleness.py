@@ -159,7 +159,8 @@ class TestOneConnection:
         Staleness.objects.filter(athlete_id=1).update(attempts=ATTEMPTS, failure="a mistake of ours")
         Staleness.objects.filter(athlete_id=2).update(attempts=1, claimed_until=LATER)
         staleness.release_claims()
-        assert [due.athlete_id for due in staleness.claim(NOW, 9)] == [1, 2]
+        assert [due.athlete_id for due in staleness.claim(NOW, 9)] == [1]
+        assert [due.athlete_id for due in staleness.claim(NOW, 9)] == [2]
 
     def test_a_row_that_ends_its_process_each_time_is_given_up_at_last(self) -> None:
         raised(1)
@@ -167,6 +168,55 @@ class TestOneConnection:
             assert staleness.claim(NOW, 9)  # and then the process dies
             staleness.release_claims()
         assert not staleness.claim(NOW, 9)
+
+    def test_a_task_run_again_takes_over_what_it_had_in_hand(self) -> None:
+        """Its first process died; nobody else gets the rows before the claim runs out."""
+        raised(1, 2)
+        first = staleness.claim(NOW, 80, owner="0123456789abcdef01234567")
+        assert not staleness.claim(NOW, 9, owner="f" * 32) and not staleness.claim(NOW, 9)
+        again = staleness.claim(NOW, 80, owner="0123456789abcdef01234567")
+        assert [due.athlete_id for due in again] == [1, 2] and again[0].claimed_by != first[0].claimed_by
+
+    def test_a_failure_rests_whoever_owned_it(self) -> None:
+        raised(1)
+        (due,) = staleness.claim(NOW, 9, owner="0123456789abcdef")
+        staleness.fail(due, "why", NOW)
+        assert not staleness.claim(NOW, 9, owner="0123456789abcdef")
+
+    def test_a_sign_of_life_keeps_a_claim(self) -> None:
+        raised(1, 2)
+        (one, two) = staleness.claim(NOW, 9)
+        staleness.finish(one, NOW, LATER)
+        staleness.renew(two.claimed_by, NOW + CLAIM / 2)
+        assert not staleness.claim(NOW + CLAIM, 9)
+        assert [due.athlete_id for due in staleness.claim(NOW + 3 * CLAIM / 2, 9)] == [2]
+
+    def test_what_is_let_go_of_is_free_and_stays_counted(self) -> None:
+        raised(1)
+        (due,) = staleness.claim(NOW, 9)
+        staleness.release(due.claimed_by)
+        assert [again.attempts for again in staleness.claim(NOW, 9)] == [2]
+
+    def test_what_was_tried_before_is_claimed_in_smaller_batches(self) -> None:
+        raised(*range(100))
+        sizes = []
+        for _ in range(ATTEMPTS):
+            sizes.append(len(staleness.claim(NOW, 100)))
+            Staleness.objects.filter(attempts=len(sizes)).exclude(claimed_until=None).update(claimed_until=None)
+            Staleness.objects.filter(attempts=len(sizes) - 1).delete()
+        assert sizes == [100, 12, 1, 1, 1]
+
+    def test_the_last_try_is_not_given_up_while_somebody_is_at_it(self) -> None:
+        raised(1)
+        Staleness.objects.update(attempts=ATTEMPTS - 1)
+        assert staleness.claim(NOW, 9)
+        assert (staleness.given_up(NOW), staleness.given_up(NOW + CLAIM)) == (0, 1)
+
+    def test_what_was_given_up_is_tried_again_when_asked_for(self) -> None:
+        raised(1, 2, 3)
+        Staleness.objects.filter(athlete_id__lt=3).update(attempts=ATTEMPTS)
+        assert staleness.retry([1], NOW) == 1 and staleness.retry(None, NOW) == 1
+        assert len(staleness.claim(NOW, 9)) == 3
 
     def test_nothing_waiting_costs_one_query(self, django_assert_num_queries: Any) -> None:
         with django_assert_num_queries(1):

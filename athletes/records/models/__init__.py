@@ -2,11 +2,14 @@
 
 from athletes.records.models.care import Care, Damage, Look, Sighting, Signoff
 from athletes.records.models.days import Away, CheckIn, Session
+from athletes.records.models.decisions import Decision
+from athletes.records.models.doors import ApiToken, SentBefore
 from athletes.records.models.events import Air, Entry, Event, Place
 from athletes.records.models.people import Account, Athlete, Club, Consent, Membership, Person, Role, Squad
 from athletes.records.models.trace import Correction
 
 __all__ = [
-    "Account", "Air", "Athlete", "Away", "Care", "CheckIn", "Club", "Consent", "Correction", "Damage", "Entry", "Event",
-    "Look", "Membership", "Person", "Place", "Role", "Session", "Sighting", "Signoff", "Squad",
+    "Account", "Air", "ApiToken", "Athlete", "Away", "Care", "CheckIn", "Club", "Consent", "Correction", "Damage",
+    "Decision", "Entry", "Event", "Look", "Membership", "Person", "Place", "Role", "SentBefore", "Session", "Sighting",
+    "Signoff", "Squad",
 ]  # fmt: skip

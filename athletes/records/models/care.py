@@ -82,6 +82,7 @@ class Look(models.Model):
     balm_night = models.BooleanField(null=True)
     taped = models.BooleanField(null=True)
     bled = models.BooleanField(null=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [

@@ -76,6 +76,7 @@ class Event(models.Model):
     styles = models.JSONField(default=list)
     bar = models.FloatField(null=True)
     entry_deadline = models.DateTimeField(null=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [
@@ -92,6 +93,7 @@ class Entry(models.Model):
     priority = models.SmallIntegerField(null=True)
     needs_sites = models.JSONField(default=list)
     status = models.CharField(max_length=16, blank=True, default="")
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints = [

@@ -8,7 +8,9 @@ from athletes.records.models.people import Account, Athlete
 
 
 class Correction(models.Model):
-    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="corrections")
+    """`athlete` is NULL where the row is nobody's own, as an event is."""
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, null=True, related_name="corrections")
     table = models.CharField(max_length=32)
     row_id = models.BigIntegerField()
     made_at = models.DateTimeField()

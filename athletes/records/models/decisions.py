@@ -1,0 +1,27 @@
+"""What a coach answered to a decision that waited for them. Appended, never changed."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from athletes.records import choices
+from athletes.records.models.constraints import code_required
+from athletes.records.models.events import Event
+from athletes.records.models.people import Account, Athlete
+
+
+class Decision(models.Model):
+    """The answer to one deadline of an entry; `site` is empty where the deadline has none."""
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="decisions")
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="decisions")
+    kind = models.CharField(max_length=32)
+    site = models.CharField(max_length=32, blank=True, default="")
+    answer = models.CharField(max_length=8)
+    why = models.TextField(blank=True, default="")
+    made_at = models.DateTimeField()
+    by = models.ForeignKey(Account, on_delete=models.SET_NULL, null=True, related_name="+")
+
+    class Meta:
+        constraints = [code_required("decision", "answer", choices.ANSWERS)]
+        indexes = [models.Index(fields=["athlete", "made_at"], name="decision_by_time")]

@@ -1,0 +1,16 @@
+"""`forget-keys`: drop Idempotency-Keys that are past their 30 days."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from coaching.usecases import once
+
+
+class Command(BaseCommand):
+    help = "Drop what is kept of requests that were sent more than 30 days ago. For a timer of the machine, once a day."
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        self.stdout.write(f"{once.forget_old()} dropped.")

@@ -1,0 +1,25 @@
+"""`revoke-token PREFIX`: end a token from the next request on."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from athletes.records.errors import NotFound
+from coaching.usecases import api_tokens
+
+
+class Command(BaseCommand):
+    help = "End a token of another program."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("prefix", help="the twelve letters and digits after tp_")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            api_tokens.revoke_token(options["prefix"])
+        except NotFound as error:
+            raise CommandError(f"There is no token {options['prefix']}.") from error
+        self.stdout.write("It is good no more.")

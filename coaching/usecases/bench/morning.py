@@ -1,0 +1,59 @@
+"""Time of the morning list of a large squad, against one row of a table that holds the finished page."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from django.contrib.auth import get_user_model
+from django.db import connection
+from django.test import RequestFactory
+from django.test.utils import CaptureQueriesContext
+from django.urls import resolve, reverse
+
+from coaching.usecases import accounts, sign_in
+from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
+
+PREBUILT = "bench_prebuilt_page"
+
+
+def morning(now: datetime, repeats: int) -> dict[str, Any]:
+    """The page as the head coach of every squad gets it, without sign-in and middleware, against the prebuilt one."""
+    page = _page()
+    _prebuild(page())
+    works = {"page": Work(page), "prebuilt_row": Work(_prebuilt)}
+    found = summary(works, interleaved(works, max(repeats, 5)))
+    with CaptureQueriesContext(connection) as asked:
+        html = page()
+    return {
+        "times": found,
+        "rows": html.count("<li class=\"row"),
+        "queries": len(asked),
+        "bytes": len(html.encode()),
+        "page_over_prebuilt_row": ratio("page", "prebuilt_row", found),
+    }
+
+
+def _page() -> Any:
+    username = next(login.username for login in accounts.demo_logins() if login.role == "head-coach")
+    account = get_user_model().objects.get(username=username)
+    view = resolve(reverse("morning")).func
+
+    def page() -> str:
+        request = RequestFactory().get("/morning")
+        request.user, request.viewer, request.session = account, sign_in.viewer(account), {}
+        return str(view(request).content.decode())
+
+    return page
+
+
+def _prebuild(html: str) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(f"CREATE TABLE {PREBUILT} (id integer PRIMARY KEY, html text NOT NULL)")
+        cursor.execute(f"INSERT INTO {PREBUILT} VALUES (1, %s)", [html])  # noqa: S608 - a name of our own
+
+
+def _prebuilt() -> bytes:
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT html FROM {PREBUILT} WHERE id = 1")  # noqa: S608 - a name of our own
+        return str(cursor.fetchone()[0]).encode()

@@ -1,0 +1,70 @@
+"""The bench measures every path on a database of its own; what its ratios mean is for people to judge."""
+
+from __future__ import annotations
+
+import json
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import call_command
+
+from athletes.records.models import Athlete
+from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
+
+
+@pytest.fixture(scope="module")
+def measured(tmp_path_factory: pytest.TempPathFactory, django_db_blocker: Any) -> Any:
+    out: Path = tmp_path_factory.mktemp("bench") / "bench.json"
+    with django_db_blocker.unblock():
+        call_command("bench", "--quick", "--athletes", "30", "--repeats", "1", "--out", str(out), stderr=StringIO())
+    return json.loads(out.read_text())
+
+
+def ratios(found: Any) -> list[dict[str, Any]]:
+    """Everything that compares one thing with another, however deep."""
+    if not isinstance(found, dict):
+        return []
+    own = [found] if {"of", "to"} <= set(found) else []
+    return own + [ratio for value in found.values() for ratio in ratios(value)]
+
+
+@pytest.mark.slow
+def test_every_path_is_there_with_its_ratios(measured: Any) -> None:
+    paths = measured["paths"]
+    assert set(paths) == {"recompute", "batches", "incremental", "morning", "checkins"}
+    assert (measured["format"], measured["size"]["athletes"]) == ("tenpads-bench", 30)
+    assert len(ratios(paths)) == 5 and "skipped" in paths["checkins"]
+    kinds = ("cpu_median", "cpu_least", "wall_median", "wall_least")
+    assert all(one[kind] > 0 for one in ratios(paths) for kind in kinds)
+
+
+@pytest.mark.slow
+def test_what_is_compared_is_the_whole_squad(measured: Any) -> None:
+    """30 athletes are one whole copy of the demo's 24 and part of a second; the list shows both squads."""
+    paths = measured["paths"]
+    assert paths["recompute"]["times"]["full"]["units"] == 30
+    assert paths["morning"]["rows"] == 48 and paths["morning"]["bytes"] > 48 * 1000
+    assert paths["incremental"]["times"]["last_days"]["units"] == 30
+
+
+@pytest.mark.slow
+@pytest.mark.django_db
+def test_the_database_of_the_installation_is_not_touched(measured: Any) -> None:
+    assert not Athlete.objects.exists()
+
+
+def test_a_ratio_is_one_of_single_athletes() -> None:
+    """Ten that take twice as long as five cost the same each."""
+    spent: list[str] = []
+    works = {
+        "ten": Work(lambda: spent.append("ten"), 10, lambda: spent.append("before")),
+        "five": Work(lambda: spent.append("five"), 5),
+    }
+    taken = interleaved(works, 2)
+    assert spent == ["before", "ten", "five", "five", "before", "ten"]
+    found = summary(works, taken)
+    for name, seconds in (("ten", 4.0), ("five", 2.0)):
+        found[name] |= {key: seconds for key in found[name] if key.endswith("_s")}
+    assert ratio("ten", "five", found)["cpu_median"] == 1.0
