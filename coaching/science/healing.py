@@ -123,7 +123,8 @@ def unclosed(s: Seen, stages: Stages, days: Floats, p: Parameters) -> Slices:
 def closed(s: Seen, stages: Stages, days: Floats, p: Parameters) -> Slices:
     """Return the chances by depth and level of damage that was seen closed, some time between two looks.
 
-    Parameters, Returns: as `unclosed`.
+    Parameters: s; stages (as from the injury); days (E, H) from the injury; p.
+    Returns: Slices with arrays (depth, level, E, H).
     Raises: nothing.
     Assumes: the second stage began when the first ended, not when somebody looked.
     Source: interval-censored times (Turnbull 1976); tests/property/test_healing_order.py.
