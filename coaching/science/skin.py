@@ -27,6 +27,9 @@ from coaching.science.quantities import Parameters
 from coaching.science.readiness import Panel, answers_told, tracks_panel, usable_answers, widened
 from coaching.science.reserve import ReserveDrive, ReserveTrack
 
+WIDEST_SD_PT = 5.0
+"""No value on a scale of 0 to 10 can spread further than half of it; the filters know no ends, what they tell does."""
+
 
 @dataclass(frozen=True)
 class State:
@@ -234,7 +237,7 @@ def estimate(state: State, p: Parameters) -> Estimate:
     Returns: Estimate.
     Raises: nothing.
     Assumes: nothing.
-    Source: as the filters; tests/property/test_bounds.py.
+    Source: as the filters; no sd above half the scale (Popoviciu's inequality); tests/property/test_bounds.py.
     """
     reserve_known, reserve_noise = widened(state.reserve, state.origin, p)
     damp_known, damp_noise = widened(state.dampness, state.origin, p)
@@ -243,15 +246,18 @@ def estimate(state: State, p: Parameters) -> Estimate:
     def out(values: Floats) -> Floats:
         return np.ascontiguousarray(values.T)
 
+    def spread(var: Floats) -> Floats:
+        return out(np.minimum(np.sqrt(var), WIDEST_SD_PT))
+
     return Estimate(
         reserve_mean_pt=out(state.reserve.mean_pt),
-        reserve_sd_pt=out(np.sqrt(reserve_known + reserve_noise)),
-        reserve_known_sd_pt=out(np.sqrt(reserve_known)),
+        reserve_sd_pt=spread(reserve_known + reserve_noise),
+        reserve_known_sd_pt=spread(reserve_known),
         dampness_mean_pt=out(state.dampness.mean_pt),
-        dampness_sd_pt=out(np.sqrt(damp_known + damp_noise)),
-        dampness_known_sd_pt=out(np.sqrt(damp_known)),
+        dampness_sd_pt=spread(damp_known + damp_noise),
+        dampness_known_sd_pt=spread(damp_known),
         hardness_mean_pt=out(hard.mean_pt),
-        hardness_sd_pt=out(np.sqrt(hard.var)),
+        hardness_sd_pt=spread(hard.var),
         usual_reserve_pt=state.reserve.rested_pt(),
         agent_effect_frac=np.ascontiguousarray(np.moveaxis(state.dampness.effect_frac, 2, 0)),
         worked_reserve_pt=state.reserve.worked_pt(state.usual_load_slu, p),

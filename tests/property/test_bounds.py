@@ -63,7 +63,7 @@ def test_estimates_stay_in_range(course: Course) -> None:
         if name.endswith("mean_pt"):
             assert inside(values, 0, 10), name
         if name.endswith("sd_pt"):
-            assert inside(values, 1e-6, 10), name
+            assert inside(values, 1e-6, 5), name
     assert inside(estimate.agent_effect_frac, 0, 1) and inside(estimate.no_response_frac, 0, 1)
 
 
