@@ -264,12 +264,18 @@ def bootstrap(argv):
         raise SetupError(f"could not set up: {trouble}") from trouble
 
 
+def side_by_side(args):
+    """Pytest's arguments with a process for each core, unless the person chose or wants to see what tests print."""
+    chosen = any(word.startswith(("-n", "--numprocesses", "-s", "--capture", "--pdb", "--co")) for word in args)
+    return list(args) if chosen else ["-n", "auto", "--dist", "loadgroup", *args]
+
+
 def run_tests(args):
     """Exit code of pytest."""
     import pytest
 
     os.chdir(ROOT)
-    return int(pytest.main(args))
+    return int(pytest.main(side_by_side(args)))
 
 
 def run_checks():

@@ -6,6 +6,7 @@ in memory and belongs to one thread.
 
 from __future__ import annotations
 
+import atexit
 import tempfile
 import threading
 from collections.abc import Callable, Iterator
@@ -57,6 +58,23 @@ def filed(folder: Path) -> Iterator[None]:
         yield
 
 
+@cache
+def _template() -> str:
+    """A migrated database that others are copied from, dropped when the process ends."""
+    name = f"tenpads_{uuid4().hex}"
+    with psycopg.connect(**SERVER, autocommit=True) as server:
+        server.execute(f"CREATE DATABASE {name}")
+    atexit.register(_drop, name)
+    with pointed_at(f"postgres://postgres@127.0.0.1:5432/{name}"):
+        call_command("migrate", verbosity=0, interactive=False)
+    return name
+
+
+def _drop(name: str) -> None:
+    with psycopg.connect(**SERVER, autocommit=True) as server:
+        server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+
 @contextmanager
 def served() -> Iterator[None]:
     """The default alias on a migrated PostgreSQL database, dropped afterwards; skips without a server."""
@@ -66,10 +84,9 @@ def served() -> Iterator[None]:
     except psycopg.OperationalError as error:
         pytest.skip(f"no PostgreSQL on 127.0.0.1:5432 that lets us in: {error}")
     with server:
-        server.execute(f"CREATE DATABASE {name}")
+        server.execute(f"CREATE DATABASE {name} TEMPLATE {_template()}")
         try:
             with pointed_at(f"postgres://postgres@127.0.0.1:5432/{name}"):
-                call_command("migrate", verbosity=0, interactive=False)
                 yield
         finally:
             server.execute(f"DROP DATABASE {name} WITH (FORCE)")

@@ -60,7 +60,10 @@ class ListCheckIns(Operation):
 class PostCheckIn(Operation):
     @described.posts("postCheckIn", answers_in.CheckInIn, CheckInOut, corrects=True)
     def post(self, request: Request, athlete_id: str) -> Response:
-        """Store one morning's answers of an athlete; 201 for the day's first, 200 for a correction."""
+        """Store one morning's answers of an athlete; 201 for the day's first, 200 for a correction.
+
+        A correction never takes a red flag back: flags named that day stay until a medical sighting, or for a week.
+        """
         store = partial(_store, athlete_id)
         how = keyed.Post("checkins", answers_in.CheckInIn, partial(_may, athlete_id), store)
         return keyed.post(request, how)

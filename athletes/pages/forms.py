@@ -9,6 +9,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from athletes.records import choices
+from coaching.rules.medical import UNNAMED_SIGN
 from coaching.usecases.answers import CheckInAnswers, NewDamage, NewLook
 from coaching.usecases.shown import CheckInForm
 
@@ -96,11 +97,6 @@ class CheckIn(forms.Form):
         flags = self.picked["red_flags"]
         if any(flag not in choices.RED_FLAGS for flag in flags):
             self.add_error("infected", _("One of the signs is not known."))
-        if found.get("infected") == "yes" and not flags:
-            self.add_error(
-                "infected",
-                _("Tap at least one sign. If in doubt, see a doctor today, whatever is sent here."),
-            )
         if found.get("infected") == "no" and flags:
             self.add_error("infected", _("Signs are ticked, but the answer is no. Take away one of the two."))
 
@@ -127,7 +123,7 @@ class CheckIn(forms.Form):
             marks=tuple(self.pairs("marks")),
             red_flags=self._flags(found),
             seconds=_seconds(found["seconds_taken"]),
-            note=found["note"],
+            note=self._note(found),
             new_damage=tuple(
                 NewDamage(site, kind, "deep" if site in deep else None) for site, kind in self.pairs("damage")
             ),
@@ -138,7 +134,21 @@ class CheckIn(forms.Form):
     def _flags(self, found: dict[str, Any]) -> tuple[str, ...] | None:
         """The signs; None where the question was passed over, so that signs sent before stand."""
         flags = tuple(dict.fromkeys(self.picked["red_flags"]))
-        return flags if flags or found["infected"] else None
+        return flags if flags or found["infected"] == "no" else None
+
+    @property
+    def sign_unnamed(self) -> bool:
+        """Infection was said without a sign. It is never refused: an alarm must not wait for a tick."""
+        return self.cleaned_data.get("infected") == "yes" and not self.picked["red_flags"]
+
+    @property
+    def signs_kept(self) -> bool:
+        """Signs of this day's earlier check-in were taken away; the records keep them all the same."""
+        before = self.asked.already.red_flags if self.asked.already else ()
+        return self.cleaned_data.get("infected") == "no" and not set(before) <= set(self.picked["red_flags"])
+
+    def _note(self, found: dict[str, Any]) -> str:
+        return f"{found['note']}\n{UNNAMED_SIGN}".strip() if self.sign_unnamed else found["note"]
 
     def _looks(self, found: dict[str, Any]) -> list[NewLook]:
         keys = [episode.episode_id for episode in self.asked.episodes if found[f"stage-{episode.episode_id}"]]

@@ -47,7 +47,18 @@ def _stored(request: HttpRequest, whom: Whom, form: CheckIn) -> bool:
         gettext("Sent; it replaces what was sent before.") if stored.corrected else gettext("Check-in sent.")
     )
     messages.success(request, said)
+    _say_of_signs(request, form)
     return True
+
+
+def _say_of_signs(request: HttpRequest, form: CheckIn) -> None:
+    """What became of signs that the answers alone do not show."""
+    if form.sign_unnamed:
+        messages.warning(request, gettext("A doctor today. Check in again to tap which sign it is."))
+    if form.signs_kept:
+        messages.warning(
+            request, gettext("The signs sent earlier today stay until a medical person has looked, or for a week.")
+        )
 
 
 def _page(

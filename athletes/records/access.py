@@ -184,11 +184,6 @@ def athlete_by_code(viewer: Viewer, code: str, data_class: str = "level") -> Ath
     return _ref(viewer, data_class, code=code)
 
 
-def athlete_by_id(viewer: Viewer, athlete_id: int, data_class: str = "level") -> AthleteRef:
-    """As `athlete_by_code`, by key."""
-    return _ref(viewer, data_class, id=athlete_id)
-
-
 def own_athlete(viewer: Viewer) -> AthleteRef:
     """The athlete that the viewer is. Raises NotFound where they are none."""
     if viewer.own_athlete_id is None:

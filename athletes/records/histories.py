@@ -239,8 +239,8 @@ def _air(sessions: ByAthlete[_SessionRow], entries: ByAthlete[_PlacedEntry], as_
 
 
 def _known_until(athlete: AthleteFacts) -> date | None:
-    """The last day with an answer of the athlete's or a look at damage."""
-    days = [checkin.day for checkin in athlete.checkins]
+    """The last day with an answer of the athlete's about the skin or a look at damage."""
+    days = [checkin.day for checkin in athlete.checkins if checkin.says_skin]
     days += [s.day for s in athlete.sessions if not s.planned and s.skin_limited is not None]
     days += [look.day for episode in athlete.episodes for look in episode.looks]
     return max(days, default=None)

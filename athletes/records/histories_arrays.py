@@ -112,14 +112,15 @@ def _in_writing_order(checkins: Sequence[CheckInFact]) -> Sequence[CheckInFact]:
 
 
 def _ratings(facts: Sequence[AthleteFacts], grid: Grid) -> dict[str, Floats]:
-    """One array a channel, the last write of a day winning; `answered` is 1 where a check-in exists."""
+    """One array a channel, the last write of a day winning; `answered` is 1 where one told of the skin."""
     found = {name: grid.nan() for name in (*CHANNELS, "answered")}
     for row, one in enumerate(facts):
         for checkin in _in_writing_order(one.checkins):
             column = grid.column(checkin.day)
             if not 0 <= column <= grid.origin:
                 continue
-            found["answered"][row, column] = 1.0
+            if checkin.says_skin:
+                found["answered"][row, column] = 1.0
             for name in CHANNELS:
                 value = getattr(checkin, name)
                 if value is not None:

@@ -20,6 +20,7 @@ from athletes.records.bundle.columns import TABLES
 from athletes.records.bundle.problems import bad_input
 from athletes.records.errors import NotFound
 from athletes.records.models import Care, CheckIn, Correction, Damage, Look, Place, Session, Sighting
+from coaching.rules.medical import UNNAMED_SIGN
 
 LISTED = ("marks", "red_flags")
 CHECKIN_COLUMNS = tuple(
@@ -43,8 +44,8 @@ def store_checkin(
 ) -> bool:
     """Store one morning's answers; True where they corrected answers of that day.
 
-    In a correction a question that was not asked or not answered (None) keeps its answer: a red flag is taken back
-    only by saying that there is none. Raises BadInput.
+    In a correction a question that was not asked or not answered (None) keeps its answer. Signs of infection are only
+    ever added to: one tap must not undo an alarm, a medical person's look does. Raises BadInput.
     """
     values = admitted("checkins.csv", {**answers, "made_at": made_at})
     day = values.pop("local_date")
@@ -55,10 +56,21 @@ def store_checkin(
     said = {name: value for name, value in values.items() if value is not None and name not in silent}
     if values["note"] == "":
         said.pop("note")
+    said |= _alarms_kept(row, said)
     if _same(row, {name: value for name, value in said.items() if name not in ("made_at", "seconds")}):
         return False
     _correct(row, said, _Trace(athlete_id, _when(made_at, athlete_id, day), by, why))
     return True
+
+
+def _alarms_kept(row: CheckIn, said: Mapping[str, Any]) -> dict[str, Any]:
+    """What was said, with every sign of infection that the day's row already holds, named or not."""
+    kept: dict[str, Any] = {}
+    if "red_flags" in said:
+        kept["red_flags"] = sorted({*row.red_flags, *said["red_flags"]})
+    if UNNAMED_SIGN in row.note and UNNAMED_SIGN not in said.get("note", UNNAMED_SIGN):
+        kept["note"] = f"{said['note']}\n{UNNAMED_SIGN}"
+    return kept
 
 
 def store_session(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import unquote, urlsplit
 
 from environs import Env
 
@@ -41,6 +43,24 @@ def read() -> Environment:
         batch=env.int("TENPADS_BATCH", 500),
         sweep_s=env.int("TENPADS_SWEEP_S", 60),
     )
+
+
+def keep_private(found: Environment) -> None:
+    """Where the records are a file on this machine, neither it nor anything else written is for other accounts.
+
+    A folder that stood before is left as it is: it may hold other things. So is one beside a database server, whose
+    static files another account may serve.
+    """
+    url = urlsplit(found.database_url)
+    if not url.scheme.startswith("sqlite"):
+        return
+    os.umask(0o077)
+    found.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
+    for beside in ("", "-wal", "-shm", "-journal"):
+        file = Path(unquote(url.path[1:]) + beside)
+        with suppress(OSError):
+            if file.is_file():
+                file.chmod(0o600)
 
 
 def secret_key(found: Environment) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import urlsplit
 
 import dj_database_url
 from django.utils.translation import gettext_lazy as _
@@ -12,6 +11,7 @@ from coaching.config import environment
 
 ENVIRONMENT = environment.read()
 ROOT = environment.ROOT
+environment.keep_private(ENVIRONMENT)
 
 SECRET_KEY = environment.secret_key(ENVIRONMENT)
 DEBUG = ENVIRONMENT.debug
@@ -179,8 +179,6 @@ LOGGING = {
 }
 
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)
-if urlsplit(ENVIRONMENT.database_url).scheme.startswith("sqlite"):
-    ENVIRONMENT.data_dir.mkdir(parents=True, exist_ok=True)
 
 # The queue carries only the news that somebody waits; who waits stands in the database. So it may lose or repeat
 # whatever it likes, and no result is kept in it.

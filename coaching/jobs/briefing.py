@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from django.utils.translation import gettext, ngettext
+
 from athletes.records import access
 from coaching.usecases import accounts, clock
 from coaching.usecases.morning_list import morning_list
 from coaching.usecases.shown import AthleteShown
-from coaching.wording import levels, reasons
+from coaching.wording import levels, people, reasons
 
 NAMES = 3
 EXCEPTIONS = ("out-of-reach", "act", "tight", "not-known")
@@ -20,10 +22,11 @@ def lines() -> Iterator[str]:
     urgent = [row for row in found.rows if row.next_entry and row.next_entry.level in EXCEPTIONS]
     yield ""
     count = min(NAMES, len(urgent))
-    yield f"Look at these {count} of {len(found.rows)} first:" if urgent else "Nobody needs a decision."
+    look = ngettext("Look at this {n} of {all} first:", "Look at these {n} of {all} first:", count)
+    yield look.format(n=count, all=len(found.rows)) if urgent else gettext("Nobody needs a decision.")
     for row in urgent[:NAMES]:
         yield from _athlete(row)
-    yield "Skin only, not a medical clearance."
+    yield gettext("Skin only, not a medical clearance.")
     yield ""
 
 
@@ -42,4 +45,4 @@ def logins() -> Iterator[str]:
     for login in accounts.demo_logins():
         if login.role not in seen:
             seen.add(login.role)
-            yield f"  {login.role:<12} {login.username}  ({login.name})"
+            yield f"  {people.role(login.role):<12} {login.username}  ({login.name})"

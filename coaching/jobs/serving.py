@@ -16,6 +16,7 @@ from coaching.usecases import set_up
 THREADS = 8
 HOST = "127.0.0.1"
 FIRST_PORT, TRIES = 8000, 50
+PORTS = range(1, 65536)
 
 
 class PortTaken(Exception):

@@ -12,6 +12,8 @@ from django.utils.translation import gettext
 from coaching.drawing.zones import all_sites
 from coaching.pages import pictures
 from coaching.pages.entry_part import EntryPart
+from coaching.pages.rows import advice_of
+from coaching.rules.conclusions import Step
 from coaching.usecases.shown import AthleteShown, LoadDay
 from coaching.wording import (
     care,
@@ -45,6 +47,18 @@ class RefusalLine:
 
 
 @dataclass(frozen=True)
+class CareLine:
+    """One step of care; the same step on several days is one line. `source` is one word."""
+
+    days: str
+    what: str
+    where: str
+    caution: str
+    source: str
+    source_text: str
+
+
+@dataclass(frozen=True)
 class Sheet:
     """The whole page of one athlete."""
 
@@ -68,7 +82,7 @@ class Sheet:
 
     @property
     def advice(self) -> list[str]:
-        return verdicts.medical_advice(self.row.medical)
+        return advice_of(self.row)
 
     @property
     def damage_shared(self) -> bool:
@@ -138,14 +152,12 @@ class Sheet:
         return [limits.limit(found, self.row.as_of) for found in self.row.limits]
 
     @property
-    def steps(self) -> list[tuple[str, str, str]]:
-        """(days, what, where): the same step on several days is one line from its first day to its last."""
-        days: dict[tuple[str, str], list[date]] = {}
+    def steps(self) -> list[CareLine]:
+        """Each step with its caution and its source, one line from its first day to its last."""
+        days: dict[tuple[str, ...], list[date]] = {}
         for step in self.row.steps:
-            key = (care.care(step.verb, step.form), sites.site_list(step.sites))
-            days.setdefault(key, []).append(step.date)
-        as_of = self.row.as_of
-        return [(dates.days_list(found, as_of), what, where) for (what, where), found in days.items()]
+            days.setdefault(_care_words(step), []).append(step.date)
+        return [CareLine(dates.days_list(found, self.row.as_of), *words) for words, found in days.items()]
 
     @property
     def figures(self) -> list[tuple[str, str]]:
@@ -174,6 +186,17 @@ class Sheet:
             return []
         near = [d for d in shown.load if -7 <= (d.day - self.row.as_of).days <= 7]
         return [_load_day(d, self.row.as_of) for d in near]
+
+
+def _care_words(step: Step) -> tuple[str, str, str, str, str]:
+    """What, where, caution, the source in one word, the whole source: the words of one line."""
+    return (
+        care.care(step.verb, step.form),
+        sites.site_list(step.sites),
+        care.rulebook_text(step.caution),
+        care.source(step.source),
+        care.rulebook_text(step.source),
+    )
 
 
 def _load_day(found: LoadDay, as_of: date) -> tuple[str, str, str]:

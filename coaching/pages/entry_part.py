@@ -11,10 +11,10 @@ from django.utils.translation import gettext
 
 from coaching.drawing.range_bar import draw_change
 from coaching.pages import course, pictures
-from coaching.pages.rows import reason_line
+from coaching.pages.rows import is_stopped, reason_line
 from coaching.rules.conclusions import Deadline, Reason
 from coaching.usecases.shown import AthleteShown, EntryShown
-from coaching.wording import deadlines, fallbacks, levels, numbers, reasons
+from coaching.wording import dates, deadlines, fallbacks, levels, numbers, reasons
 from coaching.wording.parts import parts
 from coaching.wording.sentences import Sentence
 
@@ -59,14 +59,23 @@ class EntryPart:
     def more_reasons(self) -> list[Sentence]:
         """The other reasons, each sentence once: pink tips are one reason with several places."""
         said = [reasons.reason(found, self.entry, self.row.as_of) for found in _one_pink(self.entry)]
-        return list(dict.fromkeys(said))[1:]
+        return [one for one in dict.fromkeys(said) if one != self.first_reason]
+
+    @property
+    def stopped(self) -> bool:
+        return is_stopped(self.row)
 
     @property
     def number(self) -> str:
+        """The chance, or a dash where a doctor comes first."""
+        if self.stopped:
+            return "—"
         return numbers.short_chance(self.entry.p, self.entry.low, self.entry.high)
 
     @property
     def facts(self) -> list[str]:
+        if self.stopped:
+            return [gettext("a doctor first")]
         entry = self.entry
         said = [
             gettext("range %(range)s of 100") % {"range": numbers.chance_range(entry.low, entry.high)},
@@ -79,7 +88,7 @@ class EntryPart:
 
     @property
     def deadlines(self) -> list[DeadlineLine]:
-        return [deadline_line(found, self.row.as_of) for found in self.entry.deadlines]
+        return [deadline_line(found, self.row.as_of, self.entry.event.timezone) for found in self.entry.deadlines]
 
     @property
     def fallbacks(self) -> list[Sentence]:
@@ -96,7 +105,7 @@ class EntryPart:
         """Each contribution alone, drawn from the number itself, because they do not add up."""
         entry = self.entry
         episodes = {d.episode_id: d for d in self.row.picture.damage} if self.row.picture else {}
-        if entry.p is None:
+        if entry.p is None or self.stopped:
             return []
         return [
             PartLine(part.name, part.said, _change(entry.p, part.change_frac, part.name, entry.bar_frac))
@@ -119,13 +128,18 @@ def _change(p: float, change_frac: float, name: str, bar_frac: float) -> SafeStr
     return pictures.drawn(draw_change(without, p, name, bar_frac))
 
 
-def deadline_line(found: Deadline, as_of: date) -> DeadlineLine:
-    """One deadline in words, for the pages that list them."""
+def deadline_line(found: Deadline, as_of: date, zone: str = "") -> DeadlineLine:
+    """One deadline in words, for the pages that list them; an hour names its zone where one is given."""
     return DeadlineLine(
-        date=deadlines.by_when(found, as_of),
+        date=_hour_with_zone(found.at, as_of, zone) if found.at and zone else deadlines.by_when(found, as_of),
         what=deadlines.what(found),
         depends=deadlines.depends_on(found, as_of),
         spare=deadlines.days_to_spare(found) if deadlines.undone(found) else "",
         state=deadlines.state(found),
         missed=found.state == "missed",
     )
+
+
+def _hour_with_zone(at: str, as_of: date, zone: str) -> str:
+    """ "Fri 27, 17:00 Atlantic/Canary"; the name may break after its slash, because the column is narrow."""
+    return dates.moment(at, as_of, zone.replace("/", "/\u200b"))

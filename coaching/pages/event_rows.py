@@ -10,9 +10,9 @@ from django.utils.translation import gettext
 
 from coaching.pages import pictures
 from coaching.pages.entry_part import DeadlineLine, deadline_line
-from coaching.pages.rows import DECIDE, reason_line
+from coaching.pages.rows import DECIDE, chance_of, is_stopped, range_of, reason_line
 from coaching.usecases.shown_event import EntryRow, EventPage
-from coaching.wording import calls, deadlines, event_words, levels, numbers, verdicts
+from coaching.wording import calls, deadlines, event_words, levels, verdicts
 from coaching.wording.event_sheet import counts, entry_lines
 from coaching.wording.event_words import AirDay
 from coaching.wording.sentences import Sentence
@@ -47,16 +47,22 @@ class EntryLine:
         entry = self.row.entry
         if entry is None:
             return ""
-        return "—" if entry.p is None else numbers.figure(entry.p, numbers.rounding(entry.low, entry.high))
+        return chance_of(self.row.athlete, entry)
 
     @property
     def range(self) -> str:
         entry = self.row.entry
-        return numbers.figures(entry.low, entry.high) if entry else ""
+        return range_of(self.row.athlete, entry) if entry else ""
 
     @property
     def range_bar(self) -> SafeString:
-        return pictures.range_bar(self.row.entry) if self.row.entry else SafeString("")
+        if self.row.entry is None or self.stopped:
+            return SafeString("")
+        return pictures.range_bar(self.row.entry)
+
+    @property
+    def stopped(self) -> bool:
+        return is_stopped(self.row.athlete)
 
     @property
     def reason(self) -> Sentence:

@@ -22,7 +22,7 @@ def course_figure(days: Sequence[CourseDay], entry: EntryShown, as_of: date) -> 
     past = [d for d in days if d.day <= as_of and d.answered]
     return {
         "data": [
-            _band(fan, "low", "high", gettext("80 of 100 courses"), "token:q1/fan-alpha"),
+            _band(fan, "low", "high", gettext("80 of 100 courses"), "token:q1/fan-alpha", edge_px=1),
             _band(fan, "q25", "q75", gettext("50 of 100 courses"), "token:q2/fan-alpha"),
             _middle(fan),
             _past(past),
@@ -31,14 +31,14 @@ def course_figure(days: Sequence[CourseDay], entry: EntryShown, as_of: date) -> 
     }
 
 
-def _band(fan: Sequence[CourseDay], low: str, high: str, name: str, colour: str) -> dict[str, Any]:
+def _band(fan: Sequence[CourseDay], low: str, high: str, name: str, colour: str, edge_px: int = 0) -> dict[str, Any]:
     fan = [d for d in fan if getattr(d, low) is not None and getattr(d, high) is not None]
     x = [d.day.isoformat() for d in fan]
     upper = [_in_100(getattr(d, high)) for d in fan]
     lower = [_in_100(getattr(d, low)) for d in fan]
     return {
         "type": "scatter", "mode": "lines", "name": name, "x": x + x[::-1], "y": upper + lower[::-1],
-        "fill": "toself", "fillcolor": colour, "line": {"width": 0}, "hoverinfo": "skip",
+        "fill": "toself", "fillcolor": colour, "line": {"width": edge_px, "color": "token:q4"}, "hoverinfo": "skip",
     }  # fmt: skip
 
 

@@ -17,6 +17,8 @@ from coaching.wording.sentences import Sentence, joined
 QUIET = "on-course"
 DECIDE = ("out-of-reach", "act")
 LOUD = ("medical", "disagreement")
+STOPS = ("today", "emergency")
+"""Grades that a doctor must judge first: no number stands beside them."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ class Row:
     range_bar: SafeString = SafeString("")
     change: str = ""
     event_code: str = ""
+    stopped: bool = False
 
 
 @dataclass(frozen=True)
@@ -101,7 +104,7 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
     if entry is None:
         return _without_entry(row, top_slu)
     said = reason_line(row, entry)
-    quiet = _is_quiet(entry)
+    quiet, stopped = _is_quiet(row, entry), is_stopped(row)
     wedge = actions.acts_on(entry.reasons[0], entry, row.as_of) if entry.reasons and not quiet else None
     return Row(
         code=row.code,
@@ -113,25 +116,48 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
         reason=said,
         quiet=quiet,
         changed=bool(levels.change_since(entry)),
-        chance="—" if entry.p is None else numbers.figure(entry.p, numbers.rounding(entry.low, entry.high)),
-        range=numbers.figures(entry.low, entry.high),
-        range_bar=pictures.range_bar(entry),
-        change=levels.change_since(entry),
+        chance=chance_of(row, entry),
+        range=range_of(row, entry),
+        range_bar=SafeString("") if stopped else pictures.range_bar(entry),
+        change="" if stopped else levels.change_since(entry),
         event_code=entry.event.code,
+        stopped=stopped,
     )
 
 
-def _is_quiet(entry: EntryShown) -> bool:
+def is_stopped(row: AthleteShown) -> bool:
+    """A sign that a doctor must judge stands: no chance may outshine it."""
+    return row.medical in STOPS
+
+
+def advice_of(row: AthleteShown) -> list[str]:
+    """What a standing sign asks for; without answers and damage the instruction alone."""
+    return verdicts.medical_advice(row.medical, told=bool(row.shared & {"checkins", "damage"}))
+
+
+def chance_of(row: AthleteShown, entry: EntryShown) -> str:
+    """The chance in figures; a dash where it is not known or where a doctor comes first."""
+    if is_stopped(row) or entry.p is None:
+        return "—"
+    return numbers.figure(entry.p, numbers.rounding(entry.low, entry.high))
+
+
+def range_of(row: AthleteShown, entry: EntryShown) -> str:
+    """The range in figures, or who comes first."""
+    return gettext("a doctor first") if is_stopped(row) else numbers.figures(entry.low, entry.high)
+
+
+def _is_quiet(row: AthleteShown, entry: EntryShown) -> bool:
     """On course, and nothing that somebody should look at whatever the level."""
-    return entry.level == QUIET and not any(found.code in LOUD for found in entry.reasons[:1])
+    return not is_stopped(row) and entry.level == QUIET and not any(found.code in LOUD for found in entry.reasons[:1])
 
 
 def reason_line(row: AthleteShown, entry: EntryShown) -> Sentence:
     """The first reason; a medical word outranks it; what is not shared is said to be so."""
-    if entry.reasons and not _is_quiet(entry):
+    if is_stopped(row) and not any(found.code == "medical" for found in entry.reasons[:1]):
+        return Sentence(" ".join(advice_of(row)[:1]))
+    if entry.reasons and not _is_quiet(row, entry):
         return reasons.reason(entry.reasons[0], entry, row.as_of)
-    if row.medical in ("today", "emergency"):
-        return Sentence(" ".join(verdicts.medical_advice(row.medical)[:1]))
     if entry.level == QUIET:
         when = gettext("%(event)s, %(day)s.") % {
             "event": entry.event.name, "day": dates.event_day(entry.event.first_day),

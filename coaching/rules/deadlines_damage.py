@@ -29,9 +29,11 @@ def looks_and_tries(case: Case, entry: EntryFact) -> tuple[Deadline, ...]:
 
 
 def at_stake(case: Case, entry: EntryFact) -> tuple[Damage, ...]:
-    """Damage that bears on the event and is not as good as sure to be sound on its first day."""
+    """Damage that bears on the event and is not as good as sure to be sound on its first day, or whose pain
+    gate stands: only a look lifts it.
+    """
     found = case.damages_for(entry)
-    return tuple(one for one in found if one.p_sound(entry.first_day) < SURE_SOUND)
+    return tuple(one for one in found if one.gated or one.p_sound(entry.first_day) < SURE_SOUND)
 
 
 def try_day(case: Case, entry: EntryFact, damage: Damage) -> date:

@@ -24,6 +24,12 @@ class CheckInFact:
     rating_step: int | None = None  # 2 where answers were given by twos
     made_at: datetime | None = None  # aware; of two answers of one day the later counts
 
+    @property
+    def says_skin(self) -> bool:
+        """Whether it tells how the skin is. "None of these signs", a note or an agent alone do not."""
+        rated = (self.reserve, self.dampness, self.hardness, self.sting, self.pull_pain)
+        return bool(self.marks) or any(value is not None for value in rated)
+
 
 @dataclass(frozen=True)
 class SessionFact:
@@ -144,7 +150,7 @@ class AthleteFacts:
     sightings: tuple[SightingFact, ...] = ()
     away: tuple[AwayFact, ...] = ()
     entries: tuple[EntryFact, ...] = ()
-    known_until: date | None = None  # last day with an answer or a look
+    known_until: date | None = None  # last day with an answer about the skin or a look
     squad_bar_frac: float = 0.5
     squad_bar_provisional: bool = True
     other_event_days: tuple[tuple[date, date], ...] = field(default=())

@@ -20,8 +20,13 @@ NOTE_DOUBTS = (
     "infect", "pus", "swell", "swollen", "throb", "fever", "numb", "streak", "hot to touch", "red line",
     "spreading", "smells", "can't bend", "cannot bend", "doctor",
 )  # fmt: skip
-"""Parts of words in a note that make it a note in doubt. A note never grades above `ask`: words may mean the
+"""Parts of words in a note that make it a note in doubt. Free words never grade above `ask`: they may mean the
 opposite.
+"""
+
+UNNAMED_SIGN = "Something looks infected; no sign named."
+"""The sentence that a check-in's note holds where infection was said but no sign ticked. Fixed words, not free ones:
+never translated, and graded `today`, as a sign would be.
 """
 
 FLAG_HOLDS_DAYS = 7
@@ -34,6 +39,7 @@ def grade(facts: AthleteFacts, as_of: date) -> str:
     """The worst grade in force on the evening of `as_of`."""
     grades = [_flag_grade(flag) for flag in flags_in_force(facts, as_of)]
     grades += [_episode_grade(episode, facts, as_of) for episode in facts.episodes]
+    grades += ["today"] if _sign_unnamed(facts, as_of) else []
     grades += ["ask"] if _note_in_doubt(facts, as_of) or _reaction(facts, as_of) else []
     return max(grades, key=GRADES.index, default="none")
 
@@ -88,6 +94,11 @@ def _episode_grade(episode: EpisodeFact, facts: AthleteFacts, as_of: date) -> st
     if TODAY_WORRIES.intersection(episode.worries):
         return "today"
     return "ask" if episode.worries else "none"
+
+
+def _sign_unnamed(facts: AthleteFacts, as_of: date) -> bool:
+    said = (one.day for one in facts.checkins if UNNAMED_SIGN in one.note)
+    return any(in_force(facts, day, as_of) for day in said)
 
 
 def _note_in_doubt(facts: AthleteFacts, as_of: date) -> bool:

@@ -70,13 +70,14 @@ def _agent(q: Question, judged: tuple[Verdict, ...]) -> Iterator[Weighed]:
         first = refused[0]
         rows = sum(1 for one in refused if one.row.form == first.row.form)
         numbers: dict[str, Number] = {"form": first.row.form, "class": first.classes[0], "rows": rows}
+        numbers["planned_on"] = first.row.day.isoformat()
         day = q.act_by("agent-first-use", "agent-start") if first.classes[0] == "timing" else first.row.day
         yield Weighed(Reason("agent", None, min(day, first.row.day), numbers), q.part("agent"))
     elif in_use and q.case.kind == "dry":
-        day = min((one.latest for one in kept), default=q.as_of)
+        day = min((one.latest for one in kept), default=q.settle_by)
         yield Weighed(Reason("agent", None, day, {"form": in_use[0], "class": "skin-kind"}), q.part("agent"))
     elif any(one.state == "missed" for one in kept) or q.part("agent") >= COUNTS_FRAC:
-        day = min((one.latest for one in kept), default=q.as_of)
+        day = min((one.latest for one in kept), default=q.settle_by)
         yield Weighed(
             Reason(
                 "agent", None, day, {"form": in_use[0] if in_use else None, "effect": frac(q.part("agent"))}
@@ -172,7 +173,16 @@ def _air(q: Question) -> Iterator[Weighed]:
         "home_dew_point_c": _tenth(q.entry.air.home_dew_point_c),
         "venue_temp_c": _tenth(q.entry.air.venue_temp_c),
     }
-    yield Weighed(Reason("air", None, q.act_by("rehearsal-start", "soften-start"), numbers), q.part("air"))
+    yield Weighed(Reason("air", None, _air_by(q, change.difference_c), numbers), q.part("air"))
+
+
+def _air_by(q: Question, difference_c: float | None) -> date:
+    """The rehearsal or the cream; else what an agent does about it: stopped for drier air or dry skin, else
+    begun.
+    """
+    drier = difference_c is not None and difference_c < 0
+    agent = ("agent-stop",) if drier or q.case.kind == "dry" else ("agent-start", "agent-first-use")
+    return q.next_of("rehearsal-start", "soften-start") or q.act_by(*agent)
 
 
 def _tenth(value: float | None) -> float | None:

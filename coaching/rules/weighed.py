@@ -5,10 +5,11 @@ far.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline, Reason
+from coaching.rules.event_needs import closes_on
 from coaching.rules.facts import EntryFact
 from coaching.rules.numbers import EntryNumbers
 
@@ -18,6 +19,8 @@ ORDER = (
     "dryness", "load", "toughening", "air", "shedding", "layoff", "clash", "deadline",
 )  # fmt: skip
 PENDING = frozenset({"open", "due"})
+HELPS_LATE = frozenset({"rest-start"})
+"""Judgement: what was not begun by its last day and still helps when begun today."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +69,21 @@ class Question:
         return min(days, default=None)
 
     def act_by(self, *kinds: str) -> date:
-        """The next undone deadline of those kinds; without one, today."""
-        return self.next_of(*kinds) or self.as_of
+        """The next undone deadline of those kinds; today for a rest that is overdue and helps from any day on;
+        else the last day to settle what to fall back on.
+        """
+        overdue = any(one.kind in HELPS_LATE and one.state == "missed" for one in self.deadlines)
+        if overdue and HELPS_LATE.intersection(kinds):
+            return self.as_of
+        return self.next_of(*kinds) or self.settle_by
+
+    @property
+    def settle_by(self) -> date:
+        """The day on which entries close while it is ahead, else the eve of the event; once begun, today."""
+        if self.begun:
+            return self.as_of
+        closes, eve = closes_on(self.case, self.entry), self.entry.first_day - timedelta(days=1)
+        return min(closes, eve) if closes and closes >= self.as_of else eve
 
 
 def frac(value: float) -> float:

@@ -50,7 +50,7 @@ class Course:
     moist_done: Floats  # (N, T) 1 softened that day
     temp_c: Floats  # (N, T) air at the place of the session, NaN not known
     rh_pct: Floats  # (N, T)
-    answered: Bools  # (N, T) a check-in of that day exists
+    answered: Bools  # (N, T) a check-in of that day tells of the skin
 
     @property
     def athletes(self) -> int:

@@ -8,7 +8,7 @@ them; `damage` every site, episode and look. What rests on two classes needs bot
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from athletes.records import choices
 from athletes.records.viewer import Viewer
@@ -33,6 +33,15 @@ DAMAGE_CLASSES = frozenset({"open-skin", "site"})
 """Refusals whose cause is damage."""
 
 
+SPARED = frozenset({"not-those-holds", "protected"})
+"""Verdicts that tell apart how bad damage is; one word for both where neither answers nor damage are shared."""
+
+
+@dataclass(frozen=True)
+class TodayWithheld(Today):
+    """The verdict for whoever is told neither answers nor damage: a reason to ask, nothing of what lies behind."""
+
+
 def reason_class(code: str) -> str:
     """The class of data that a reason of this code lets on; not for `deadline`, whose class is that of its kind."""
     if code in LEVEL_REASONS:
@@ -55,13 +64,22 @@ def cut(shown: AthleteShown, viewer: Viewer, athlete_id: int) -> AthleteShown:
     closed |= frozenset() if "damage" in shared else DAMAGE_CLASSES
     return replace(
         shown,
-        today=shown.today if both else Today(shown.today.may_climb),
+        today=_today(shown.today, shared),
         entries=tuple(_entry(entry, shared, closed) for entry in shown.entries),
         limits=shown.limits if both else (),
         steps=shown.steps if both else (),
         refused=tuple(_refusals(shown.refused, shared, closed)) if "checkins" in shared else (),
         picture=_picture(shown.picture, shared),
     )
+
+
+def _today(today: Today, shared: Classes) -> Today:
+    """Holds and sites need both classes; without either, anything short of free, medical or not known says "ask"."""
+    if {"damage", "checkins"} <= shared:
+        return today
+    if {"damage", "checkins"} & shared or today.may_climb not in SPARED | {"off"}:
+        return Today(today.may_climb)
+    return TodayWithheld("protected" if today.may_climb in SPARED else today.may_climb)
 
 
 def _open_causes(viewer: Viewer, athlete_id: int) -> bool:

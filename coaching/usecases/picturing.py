@@ -178,8 +178,8 @@ def _since(facts: AthleteFacts, site: str, mark: str) -> date:
 
 
 def _silent(facts: AthleteFacts, as_of: date, behind: int) -> Iterable[date]:
-    """Days of the last weeks without an answer, from the first check-in on."""
-    answered = {c.day for c in facts.checkins}
+    """Days of the last weeks without an answer about the skin, from the first on."""
+    answered = {c.day for c in facts.checkins if c.says_skin}
     start = max(as_of - timedelta(days=behind), min(answered, default=as_of - timedelta(days=behind)))
     for n in range((as_of - start).days + 1):
         if (day := start + timedelta(days=n)) not in answered:

@@ -16,6 +16,7 @@ from coaching.usecases.storing import storing
 
 LATE_DAYS = 30
 """A phone may have been without signal for weeks; older days are corrected by a coach, not sent as a check-in."""
+RATED = ("reserve", "dampness", "hardness", "sting", "pull_pain")
 
 
 @dataclass(frozen=True)
@@ -35,10 +36,19 @@ def record_checkin(
     """
     at = now or clock.now()
     athlete = access.athlete_to_check_in(viewer, athlete_code)
+    _check_said(answers)
     _check_day(answers.day, clock.local_day(at, queries.zones_of([athlete.id])[athlete.id]))
     with storing([athlete.id], at):
         corrected = _store(viewer, athlete.id, answers, at)
     return StoredCheckIn(answers.day, corrected, athlete.id)
+
+
+def _check_said(answers: CheckInAnswers) -> None:
+    """Without any answer there is nothing to store, and a day must not count as answered."""
+    asked = (*RATED, "agent_used", "marks", "red_flags")
+    told = answers.note.strip() or answers.new_damage or answers.looks
+    if not told and all(getattr(answers, name) is None for name in asked):
+        raise BadInput("reserve", gettext("nothing is answered yet"), None, gettext("one answer is enough"))
 
 
 def _check_day(day: date, today: date) -> None:

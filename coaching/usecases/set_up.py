@@ -10,6 +10,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
+from django.utils.translation import gettext_lazy as _
 
 from athletes.records import access, queries
 from athletes.records.bundle import reading
@@ -18,15 +19,20 @@ from coaching.usecases import accounts, clock, conclude
 from coaching.usecases.import_bundle import import_bundle
 
 DEMO_BUNDLE = settings.ROOT / "fixtures" / "demo" / "bundle"
-DEMO_CLUB = "Tenpads demo"
+DEMO_CLUB = _("Tenpads demo")
 ANCHOR = re.compile(r"\banchor (\d{4}-\d{2}-\d{2})\b")
 
 
 def migrate() -> None:
     """Apply what is missing; a database that is up to date is only looked at."""
-    executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+    if not migrated():
         call_command("migrate", verbosity=0, interactive=False)
+
+
+def migrated() -> bool:
+    """The database has the present schema."""
+    executor = MigrationExecutor(connection)
+    return not executor.migration_plan(executor.loader.graph.leaf_nodes())
 
 
 def empty() -> bool:
@@ -37,7 +43,7 @@ def empty() -> bool:
 def load_demo(now: datetime) -> int:
     """Import the demo bundle with its dates moved by whole weeks to the present; returns the athletes in it."""
     anchor = anchor_of(DEMO_BUNDLE)
-    report = import_bundle(DEMO_BUNDLE, club_name=DEMO_CLUB, shift_days=shift_days(anchor, now.date()), now=now)
+    report = import_bundle(DEMO_BUNDLE, club_name=str(DEMO_CLUB), shift_days=shift_days(anchor, now.date()), now=now)
     accounts.make_demo_logins()
     return report.stored["athletes"]
 

@@ -78,6 +78,9 @@ AGENT_ANSWERS = {
 }
 """A refused agent is answered by what its refusal asks for, not by the dates of a course that may not be."""
 
+DRIER_AIR_ANSWERS = ("soften-start", "agent-stop")
+"""Drier air than at home is no cause to begin with a drying agent."""
+
 TODAY = frozenset({"medical", "silence"})
 """Reasons whose answer is always today's."""
 
@@ -104,6 +107,9 @@ def _steps(found: Reason, scene: Scene) -> list[Deadline]:
     kinds = ANSWERS.get(found.code, ())
     if found.code == "agent":
         kinds = AGENT_ANSWERS.get(str(found.numbers.get("class")), kinds)
+    gap = found.numbers.get("dew_point_difference_c")
+    if found.code == "air" and isinstance(gap, int | float) and gap < 0:
+        kinds = DRIER_AIR_ANSWERS
     steps = [step for kind in kinds if (step := scene.next_of(kind, found.site)) is not None]
     return sorted(steps[:2], key=lambda step: step.latest)
 

@@ -57,13 +57,17 @@ def days_list(days: Collection[date], as_of: date) -> str:
     return words % {"first": first, "last": last, "n": len(set(days))}
 
 
-def moment(at: datetime | str, as_of: date) -> str:
-    """ "Thu 18, 18:00" in the zone the instant carries; text is read as ISO 8601."""
+def moment(at: datetime | str, as_of: date, zone: str = "") -> str:
+    """ "Thu 18, 18:00" in the zone the instant carries; text is read as ISO 8601.
+
+    With the name of that zone: "Thu 18, 18:00 Europe/Vienna", for readers who may be elsewhere.
+    """
     instant = datetime.fromisoformat(at) if isinstance(at, str) else at
-    return gettext("%(day)s, %(time)s") % {
+    said = gettext("%(day)s, %(time)s") % {
         "day": weekday(instant.date(), as_of),
         "time": clock_time(instant),
     }
+    return f"{said} {zone}" if zone else said
 
 
 def clock_time(instant: datetime) -> str:

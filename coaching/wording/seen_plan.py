@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from coaching.rules.conclusions import Reason
 from coaching.wording.actions import Scene
 from coaching.wording.care import MARKS, form
-from coaching.wording.dates import days_count, weekday
+from coaching.wording.dates import day, days_count, weekday
 from coaching.wording.deadlines import KINDS, SAYS_ITS_FORM
 from coaching.wording.refusals import CLASSES_SHORT
 from coaching.wording.seen_skin import number, where
@@ -21,6 +21,8 @@ def agent(found: Reason, scene: Scene) -> str:
     name, class_ = found.numbers.get("form"), found.numbers.get("class")
     if not isinstance(name, str):
         return gettext("A drying agent is still at work; it needs its time before the event.")
+    if class_ == "timing" and isinstance(found.numbers.get("planned_on"), str):
+        return _planned_too_late(name, found, scene)
     if isinstance(class_, str):
         return gettext("%(form)s, %(why)s.") % {
             "form": capital(form(name)),
@@ -31,6 +33,15 @@ def agent(found: Reason, scene: Scene) -> str:
     }
 
 
+def _planned_too_late(name: str, found: Reason, scene: Scene) -> str:
+    """Which planned day was refused, so that the last day for a first use does not read as its contradiction."""
+    planned = day(date.fromisoformat(str(found.numbers["planned_on"])), scene.as_of)
+    said = gettext("%(form)s, planned %(day)s: too close to the event.")
+    if (number(found, "rows") or 1) > 1:
+        said = gettext("%(form)s, planned from %(day)s: too close to the event.")
+    return said % {"form": capital(form(name)), "day": planned}
+
+
 def toughening(found: Reason, scene: Scene) -> str:
     return gettext("Cracks ahead: the run of toughening evenings is not done.")
 
@@ -38,8 +49,8 @@ def toughening(found: Reason, scene: Scene) -> str:
 def load(found: Reason, scene: Scene) -> str:
     rough = found.numbers.get("rough_on")
     if isinstance(rough, str):
-        day = weekday(date.fromisoformat(rough), scene.as_of)
-        return gettext("A rough session is planned %(day)s, too close to the event.") % {"day": day}
+        planned = weekday(date.fromisoformat(rough), scene.as_of)
+        return gettext("A rough session is planned %(day)s, too close to the event.") % {"day": planned}
     if found.numbers.get("heavy"):
         return gettext("The last week was among the heaviest for this skin; rest would lift the chance.")
     return gettext("The planned load wears the skin; rest would lift the chance.")

@@ -31,7 +31,12 @@ def where(found: Reason) -> str:
 
 
 def medical(found: Reason, scene: Scene) -> str:
-    """The sign itself is named only to whoever also sees where it is."""
+    """The sign itself is named only to whoever also sees where it is.
+
+    Whoever is told neither answers nor damage hears what to do and not that there was a sign.
+    """
+    if found.site is None and "flags" not in found.numbers:
+        return ""
     first = found.numbers.get("first_flag") if found.site is not None else None
     if found.numbers.get("grade") == "ask":
         return gettext("A note or a worry leaves doubt.")
@@ -62,7 +67,16 @@ def _state(found: Reason) -> str:
     if found.numbers.get("opens_on_pull"):
         return gettext("still opens")
     stage = found.numbers.get("stage")
-    return str(STAGES[stage]) if isinstance(stage, str) and stage in STAGES else ""
+    seen = str(STAGES[stage]) if isinstance(stage, str) and stage in STAGES else ""
+    return ", ".join(filter(None, (seen, _pain(found))))
+
+
+def _pain(found: Reason) -> str:
+    """Pain over its limit, which alone can keep skin that looks well from being on course."""
+    pain, limit = number(found, "pain"), number(found, "pain_limit")
+    if pain is None or limit is None or pain <= limit:
+        return ""
+    return gettext("pain %(n)d of 10, at most %(limit)d") % {"n": pain, "limit": limit}
 
 
 def _outlook(found: Reason, scene: Scene) -> str:

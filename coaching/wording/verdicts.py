@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from coaching.rules.conclusions import Today
+from coaching.usecases.cutting import TodayWithheld
 from coaching.wording.sentences import series
 from coaching.wording.sites import site_list
 
@@ -34,6 +35,11 @@ MEDICAL = {
     "today": _("a doctor today"),
     "emergency": _("emergency department now"),
 }
+INSTRUCTIONS = {
+    "ask": _("Ask in person today."),
+    "today": _("A doctor today."),
+    "emergency": _("Emergency department now."),
+}
 RED_FLAGS = {
     "swelling": _("swelling"),
     "spreading-redness": _("redness that spreads"),
@@ -53,7 +59,9 @@ RED_FLAGS = {
 
 
 def verdict(today: Today) -> str:
-    """The verdict in a few words."""
+    """The verdict in a few words; whoever is not told why hears whom to ask."""
+    if isinstance(today, TodayWithheld):
+        return gettext("Ask the medical person or the coach what is allowed today")
     return str(MAY_CLIMB[today.may_climb])
 
 
@@ -89,8 +97,13 @@ def red_flags(codes: Iterable[str]) -> str:
     return series(RED_FLAGS[code] for code in codes)
 
 
-def medical_advice(grade: str) -> list[str]:
-    """What to do, most urgent first; empty where no sign was named."""
+def medical_advice(grade: str, told: bool = True) -> list[str]:
+    """What to do, most urgent first; empty where no sign was named.
+
+    Not `told` why, because neither answers nor damage are shared: the instruction only, nothing about a sign.
+    """
+    if not told:
+        return [str(INSTRUCTIONS[grade])] if grade in INSTRUCTIONS else []
     advice = {"emergency": _emergency, "today": _today, "ask": _ask}.get(grade)
     return advice() if advice else []
 

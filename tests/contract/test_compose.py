@@ -323,13 +323,16 @@ def test_what_is_copied_is_enough_to_run_and_leaves_no_key(tmp_path):
         copier(ROOT / source, tmp_path / source)
     env = {key: value for key, value in os.environ.items() if not key.startswith(("TENPADS_", "DJANGO_"))}
     env |= {"COACHING_NO_BOOTSTRAP": "1", "TENPADS_DATA": str(tmp_path / "data"), "PYTHONDONTWRITEBYTECODE": "1"}
-    step = next(re.search(r"(TENPADS_SECRET_KEY=\S+) python (manage\.py collectstatic [^&]*)", rest)
+    step = next(re.search(r"((?:TENPADS_\w+=\S+\s+)+)python (manage\.py collectstatic [^&]*)", rest)
                 for word, rest in instructions() if "collectstatic" in rest)  # fmt: skip
-    env |= dict([step[1].split("=", 1)])
-    subprocess.run([sys.executable, *step[2].split()], cwd=tmp_path, env=env, check=True, capture_output=True)
+    env |= dict(word.split("=", 1) for word in step[1].split())
+    ours = {"cwd": tmp_path, "env": env, "check": True, "capture_output": True, "umask": 0o022}
+    subprocess.run([sys.executable, *step[2].split()], **ours)
     modules = "import coaching.config.wsgi, coaching.config.celery"
-    subprocess.run([sys.executable, "-c", modules], cwd=tmp_path, env=env, check=True, capture_output=True)
+    subprocess.run([sys.executable, "-c", modules], **ours)
     assert (tmp_path / "data" / "static" / "tenpads").is_dir()
+    # Root collects them, and another account serves them.
+    assert all(path.stat().st_mode & 0o004 for path in (tmp_path / "data", *(tmp_path / "data").rglob("*")))
     assert not (tmp_path / "data" / "secret_key").exists()
 
 

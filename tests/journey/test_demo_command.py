@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
+import shutil
 from pathlib import Path
+
+import pytest
 
 from tests.journey.served import Served
 
@@ -24,10 +28,9 @@ def test_a_second_start_loads_and_computes_nothing_again(made_demo: Path) -> Non
     assert "Look at these 3 of 24 first" in result.stdout
 
 
-def test_fresh_starts_over(tmp_path: Path) -> None:
-    served = Served(tmp_path)
-    served.run("demo", "--once")
-    again = served.run("demo", "--once", "--fresh")
+def test_fresh_starts_over(made_demo: Path, tmp_path: Path) -> None:
+    shutil.copytree(made_demo, tmp_path / "data")
+    again = Served(tmp_path / "data").run("demo", "--once", "--fresh")
     assert again.returncode == 0 and "24 athletes loaded" in again.stdout
 
 
@@ -49,3 +52,12 @@ def test_a_port_in_use_is_said_in_one_line(demo: Served, made_demo: Path) -> Non
     result = Served(made_demo).run("demo", "--port", port)
     assert result.returncode != 0 and f"Port {port} is in use" in result.stderr
     assert "Traceback" not in result.stderr
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such bits")
+def test_nothing_of_a_fresh_demo_is_for_other_accounts(tmp_path: Path) -> None:
+    folder = tmp_path / "new" / "demo"
+    assert Served(folder).run("demo", "--once", "--fresh").returncode == 0
+    found = [folder.parent, folder, *folder.rglob("*")]
+    assert folder / "tenpads.sqlite3" in found
+    assert not [path for path in found if path.stat().st_mode & 0o077]

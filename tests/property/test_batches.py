@@ -43,7 +43,7 @@ def run(course: Course, athletes: np.ndarray) -> dict[str, Any]:
 
 
 @given(st.integers(0, 2**32 - 1), st.permutations(range(ATHLETES)))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_order_changes_no_bit(seed: int, order: list[int]) -> None:
     course = told(np.random.default_rng(seed), ATHLETES)
     whole, mixed = run(course, np.arange(ATHLETES)), run(course, np.array(order))
@@ -52,7 +52,7 @@ def test_order_changes_no_bit(seed: int, order: list[int]) -> None:
 
 
 @given(st.integers(0, 2**32 - 1), st.integers(1, ATHLETES - 1))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_size_of_a_batch_changes_no_bit(seed: int, size: int) -> None:
     course = told(np.random.default_rng(seed), ATHLETES)
     whole = run(course, np.arange(ATHLETES))

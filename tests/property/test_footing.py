@@ -63,7 +63,7 @@ def same(a: dict[str, Any], b: dict[str, Any]) -> None:
 
 
 @given(SEEDS, st.integers(1, ORIGIN))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=4, deadline=None)
 def test_going_on_from_any_morning_is_the_whole_pass(seed: int, at: int) -> None:
     course, hurt = course_of(seed), damage(deep=1.0, noticed=ORIGIN - 9, looked=ORIGIN - 2, stage="closing")
     start = kept(as_known_on(course, max(at, ORIGIN - 30)), hurt, at)
@@ -71,7 +71,7 @@ def test_going_on_from_any_morning_is_the_whole_pass(seed: int, at: int) -> None
 
 
 @given(SEEDS, st.lists(st.integers(1, 6), min_size=3, max_size=8))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_night_after_night_is_the_whole_pass(seed: int, steps: list[int]) -> None:
     """Each night goes on from the footing of the last and keeps one of its own, some nights left out."""
     course, at = course_of(seed), ORIGIN - sum(steps)
@@ -83,7 +83,7 @@ def test_night_after_night_is_the_whole_pass(seed: int, steps: list[int]) -> Non
 
 
 @given(SEEDS, st.integers(66, ORIGIN - 1), st.integers(0, 40))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_a_late_answer_is_as_good_as_one_in_time(seed: int, day: int, before: int) -> None:
     """From a footing before the changed day; the digest tells that a later footing does not hold any more."""
     was = course_of(seed)
@@ -128,7 +128,7 @@ def test_damage_decides_which_answers_count_and_so_belongs_to_the_digest() -> No
 
 
 @given(SEEDS, st.permutations(range(4)))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=2, deadline=None)
 def test_neither_order_nor_company_changes_a_byte_of_a_footing(seed: int, order: list[int]) -> None:
     course = course_of(seed)
     whole = footings.packed(kept(course, unhurt(), 100))

@@ -157,6 +157,24 @@ def test_a_look_from_before_the_damage_names_the_day(mine: Client, two: list[Ath
     assert not CheckIn.objects.exists() and not Look.objects.exists()
 
 
+@pytest.mark.parametrize("more", [{}, {"note": " ", "seconds": 9}, {"rating_step": 2, "damage": [], "reserve": None}])
+def test_a_check_in_without_an_answer_is_refused(mine: Client, more: dict[str, Any]) -> None:
+    assert pointers(post(mine, {"local_date": "2027-03-11"} | more)) == ["#/reserve"]
+    assert nothing_stored()
+
+
+def test_none_of_these_does_not_wipe_an_emergency(mine: Client) -> None:
+    post(mine, GOOD | {"red_flags": ["streak"]})
+    assert post(mine, GOOD | {"reserve": 9, "red_flags": []}).status_code == 200
+    assert (CheckIn.objects.get().red_flags, CheckIn.objects.get().reserve) == (["streak"], 9)
+
+
+def test_broken_json_says_where(mine: Client) -> None:
+    answer = post(mine, '{"local_date": "2027-03-11",\n "reserve": ')
+    assert answer.status_code == 400 and "not JSON" in answer.json()["detail"]
+    assert "line 2 column 13" in answer.json()["detail"]
+
+
 def test_no_body_is_a_body_without_a_day(mine: Client) -> None:
     assert pointers(post(mine, b"")) == ["#/local_date"] and nothing_stored()
 

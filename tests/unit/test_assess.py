@@ -146,6 +146,29 @@ def test_a_day_that_is_none_is_named(bundle: Path) -> None:
         call_command("assess", bundle, "--as-of", "11.3.2027")
 
 
+@pytest.mark.parametrize("day", ["9999-12-31", "2201-01-01", "1969-12-31", "1000-01-01"])
+def test_a_day_that_no_squad_has_is_refused(bundle: Path, day: str) -> None:
+    with pytest.raises(CommandError, match=f"from 1970 to 2200: {day}"):
+        call_command("assess", bundle, "--as-of", day)
+
+
+@pytest.mark.parametrize("day", ["1970-01-01", "2200-12-31"])
+def test_the_first_and_the_last_day_are_answered(
+    bundle: Path, capsys: pytest.CaptureFixture[str], day: str
+) -> None:
+    call_command("assess", bundle, "--as-of", day)
+    assert json.loads(capsys.readouterr().out)["as_of"] == day
+
+
+@pytest.mark.parametrize("name", ["missing/x.json", "."])
+def test_a_file_that_cannot_be_written_is_told_before_anything_is_computed(
+    bundle: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    monkeypatch.setattr(conclude, "concluded", lambda ids, as_of: pytest.fail("computed"))
+    with pytest.raises(CommandError, match="^--out"):
+        call_command("assess", bundle, "--as-of", AS_OF.isoformat(), "--out", str(tmp_path / name))
+
+
 def test_an_error_of_ours_is_not_blamed_on_the_day(bundle: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(conclude, "concluded", lambda ids, as_of: int("ours"))
     with pytest.raises(ValueError, match="ours"):

@@ -21,6 +21,7 @@ from athletes.records.errors import BadInput
 from athletes.records.queries import CheckInRecord, EpisodeRecord
 from athletes.records.viewer import Grant, Viewer
 from coaching.rules.conclusions import Today
+from coaching.rules.medical import UNNAMED_SIGN
 from coaching.usecases.answers import CheckInAnswers, NewDamage, NewLook
 from coaching.usecases.record_checkin import StoredCheckIn
 from coaching.usecases.shown import CheckInForm, TodayList
@@ -49,7 +50,7 @@ def page(form: CheckIn, already: CheckInRecord | None = None) -> str:
 
 
 def post(
-    data: QueryDict, monkeypatch: pytest.MonkeyPatch, outcome: Any = None
+    data: QueryDict, monkeypatch: pytest.MonkeyPatch, outcome: Any = None, already: CheckInRecord | None = None
 ) -> tuple[Any, list[CheckInAnswers]]:
     stored: list[CheckInAnswers] = []
 
@@ -59,11 +60,13 @@ def post(
         stored.append(answers)
         return StoredCheckIn(answers.day, bool(outcome))
 
-    monkeypatch.setattr(views, "checkin_form", lambda viewer, code: asked())
+    monkeypatch.setattr(views, "checkin_form", lambda viewer, code: asked(already))
     monkeypatch.setattr(views, "record_checkin", record)
     request = RequestFactory().post("/me/check-in", data.urlencode(), "application/x-www-form-urlencoded")
     request.viewer, request._messages = ATHLETE, CookieStorage(request)  # type: ignore[attr-defined]
-    return views.check_in(request), stored
+    response = views.check_in(request)
+    response.said = " ".join(str(one) for one in request._messages)  # type: ignore[attr-defined]
+    return response, stored
 
 
 def test_nothing_is_preset_and_yesterday_is_a_ring_with_its_day() -> None:
@@ -90,6 +93,19 @@ def test_signs_passed_over_are_not_answered_with_none(monkeypatch: pytest.Monkey
     assert answers.red_flags is None
 
 
+def test_infection_without_a_sign_is_stored_and_asks_for_the_sign(monkeypatch: pytest.MonkeyPatch) -> None:
+    response, (answers,) = post(sent(infected="yes", note="hot"), monkeypatch)
+    assert response.status_code == 302 and answers.note == f"hot\n{UNNAMED_SIGN}"
+    assert answers.red_flags is None  # not "none of these": nothing sent before may fall away
+    assert "A doctor today." in response.said
+
+
+def test_signs_that_stay_are_said_to_stay(monkeypatch: pytest.MonkeyPatch) -> None:
+    first = replace(BEFORE, local_date=cast.AS_OF, red_flags=("streak",))
+    response, _stored = post(sent(infected="no"), monkeypatch, already=first)
+    assert "stay until a medical person has looked" in response.said
+
+
 def test_marks_damage_and_looks_arrive_as_answers(monkeypatch: pytest.MonkeyPatch) -> None:
     data = sent(
         marks=["L-index-tip=pink"], damage=["L-ring-middle=flapper"], deep=["L-ring-middle"],
@@ -108,7 +124,6 @@ def test_marks_damage_and_looks_arrive_as_answers(monkeypatch: pytest.MonkeyPatc
         (sent(reserve="11"), "Choose one of 0, 2, 4, 6, 8 and 10."),
         (sent(reserve="nan"), "Choose one of 0, 2, 4, 6, 8 and 10."),
         (sent(), "Nothing is answered yet."),
-        (sent(infected="yes"), "Tap at least one sign."),
         (sent(infected="no", red_flags=["pus"]), "Take away one of the two."),
         (sent(pain__ep1="4"), "the stage is missing"),
         (sent(reserve="4", marks=["L-thumb-middle=pink"]), "not one that can be given there"),

@@ -214,3 +214,9 @@ def test_a_demo_without_a_folder_keeps_away_from_real_data() -> None:
 def test_a_data_option_without_a_folder_is_refused() -> None:
     with pytest.raises(manage.SetupError, match="--data needs a folder"):
         manage.take_data(["manage.py", "demo", "--data"], {})
+
+
+def test_tests_run_side_by_side_unless_somebody_chose_otherwise() -> None:
+    assert manage.side_by_side(["tests/unit"])[:2] == ["-n", "auto"]
+    for words in (["-n", "0"], ["-n4"], ["--pdb"], ["-s"]):
+        assert manage.side_by_side(words) == words

@@ -12,11 +12,12 @@ import pytest
 from django.core.management import call_command
 
 from athletes.records.bundle import files
+from athletes.records.bundle.reading import manifest
 from athletes.records.bundle.report import BadBundle, BadRow
 from athletes.records.models import Athlete, CheckIn, Club
 from coaching.ledger.models import Staleness
 from tests import bundles
-from tests.bundles import CHECKIN, EVENT, LOOK, MANIFEST, NOW, SESSION, SPLIT
+from tests.bundles import ATHLETE, CHECKIN, EVENT, LOOK, MANIFEST, NOW, SESSION, SPLIT
 
 pytestmark = pytest.mark.django_db
 
@@ -36,6 +37,7 @@ def place(bad: BadRow) -> tuple[str, int | None, str | None]:
 @pytest.mark.parametrize(
     ("table", "row", "column"),
     [
+        ("athletes", ATHLETE | {"birth_date": "2027-03-12"}, "birth_date"),
         ("checkins", CHECKIN | {"local_date": "2027-02-29"}, "local_date"),
         ("checkins", CHECKIN | {"local_date": "10.03.2027"}, "local_date"),
         ("checkins", CHECKIN | {"local_date": "20270310"}, "local_date"),
@@ -136,6 +138,35 @@ def test_text_that_is_not_utf_8_is_numbered(tmp_path: Path) -> None:
 def test_a_manifest_that_does_not_fit_is_refused(tmp_path: Path, change: dict[str, Any]) -> None:
     path = bundles.folder(tmp_path / "bundle", {}, MANIFEST | change)
     with pytest.raises(BadBundle, match=next(iter(change))):
+        bundles.import_bundle(path, club_name="Club", now=NOW)
+
+
+def test_a_manifest_of_another_version_is_told_what_it_says(tmp_path: Path) -> None:
+    with pytest.raises(BadBundle, match=r'"version": 1, not 7'):
+        manifest(bundles.folder(tmp_path / "7", {}, MANIFEST | {"version": 7}))
+    none = {name: value for name, value in MANIFEST.items() if name != "version"}
+    with pytest.raises(BadBundle, match=r'"version": 1, it is missing'):
+        manifest(bundles.folder(tmp_path / "none", {}, none))
+
+
+def test_who_is_born_on_the_day_the_bundle_was_made_is_taken(tmp_path: Path) -> None:
+    bundles.load(tmp_path / "b", {"athletes": [ATHLETE | {"birth_date": "2027-03-11"}]})
+    assert Athlete.objects.count() == 1
+
+
+def test_a_folder_in_the_place_of_a_file_is_named(tmp_path: Path) -> None:
+    path = bundles.folder(tmp_path / "bundle", {})
+    (path / "away.csv").mkdir()
+    with pytest.raises(BadBundle, match=r"away\.csv: is a folder"):
+        bundles.import_bundle(path, club_name="Club", now=NOW)
+
+
+@pytest.mark.filterwarnings("ignore:Duplicate name")
+def test_a_zip_that_holds_a_name_twice_says_so(tmp_path: Path) -> None:
+    path = bundles.zipped(tmp_path / "b.zip", GOOD)
+    with zipfile.ZipFile(path, "a") as archive:
+        archive.writestr("athletes.csv", GOOD["athletes.csv"])
+    with pytest.raises(BadBundle, match=r"athletes\.csv: stands in the zip more than once"):
         bundles.import_bundle(path, club_name="Club", now=NOW)
 
 

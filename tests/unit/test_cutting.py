@@ -22,8 +22,9 @@ from athletes.records.models import CheckIn, Consent, Damage
 from athletes.records.viewer import Grant, Viewer
 from coaching.ledger.codec import plain
 from coaching.rules.conclusions import Deadline, Fallback, Limit, Reason, Refusal, Step, Today
-from coaching.usecases.cutting import cut
+from coaching.usecases.cutting import TodayWithheld, cut
 from coaching.usecases.shown import AthleteShown, CareRun, DamageShown, LoadDay, MarkShown
+from coaching.wording import reasons, verdicts
 from coaching.wording.sites import site
 from tests import shown_cast as cast
 from tests import stored
@@ -120,7 +121,7 @@ TELLTALES: dict[str, tuple[str, ...]] = {
     "open-skin": ("damage", "checkins"),
     "night tape": ("damage", "checkins"),
     "sloper": ("damage", "checkins"),
-    "protect": ("damage", "checkins"),
+    '"protect"': ("damage", "checkins"),  # the fallback; the verdict "protected" is no secret of its own
     "start protected": ("damage", "checkins"),
     "0.71875": ("damage", "checkins"),
     "fine rock": ("damage", "checkins"),
@@ -198,6 +199,52 @@ def test_damage_alone_keeps_its_own_looks_and_not_those_at_pink_tips() -> None:
     (entry,) = cut(replace(whole(), shared=frozenset({"level", "damage"})), coach(), 7).entries
     assert [(d.kind, d.site) for d in entry.deadlines if d.kind == "look"] == [("look", SPLIT)]
     assert [r.code for r in entry.reasons] == ["medical", "silence", "split", "deadline", "deadline", "deadline"]
+
+
+def seen_with(shared: tuple[str, ...], today: Today) -> AthleteShown:
+    return cut(replace(whole(), today=today, shared=frozenset(shared)), coach(), 7)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "code"), [("not-those-holds", "protected"), ("protected", "protected"), ("off", "off")]
+)
+def test_who_is_told_neither_answers_nor_damage_is_sent_to_ask(verdict: str, code: str) -> None:
+    found = seen_with(("level", "notes"), Today(verdict, ("sloper",), (SPLIT,))).today
+    assert found == TodayWithheld(code, (), ())
+    assert verdicts.verdict(found) == "Ask the medical person or the coach what is allowed today"
+    assert verdicts.what_it_means(found) == []
+
+
+@pytest.mark.parametrize("verdict", ["free", "medical", "not-known"])
+def test_a_verdict_that_tells_of_no_damage_stays_as_it_is(verdict: str) -> None:
+    assert seen_with(("level",), Today(verdict)).today == Today(verdict)
+
+
+@pytest.mark.parametrize("shared", ["checkins", "damage"])
+def test_one_of_both_classes_keeps_the_verdict_without_its_sites(shared: str) -> None:
+    for verdict in ("off", "not-those-holds"):
+        assert seen_with(("level", shared), Today(verdict, ("sloper",), (SPLIT,))).today == Today(verdict)
+
+
+@pytest.mark.parametrize(
+    ("grade", "words"),
+    [("emergency", "No climbing. Emergency department now."), ("today", "No climbing. A doctor today.")],
+)
+def test_without_answers_and_damage_only_the_instruction_is_said(grade: str, words: str) -> None:
+    medical = Reason("medical", SPLIT, cast.AS_OF, {"grade": grade, "flags": 2, "first_flag": "pus"})
+    one = replace(whole(), entries=(cast.entry(reasons=(medical,)),), medical=grade)
+    found = cut(replace(one, shared=frozenset({"level"})), coach(), 7)
+    said = reasons.reason(found.entries[0].reasons[0], found.entries[0], cast.AS_OF).plain
+    assert (found.medical, said) == (grade, words)
+    assert verdicts.medical_advice(grade, told=False) == [words.removeprefix("No climbing. ")]
+
+
+@pytest.mark.parametrize("shared", ["checkins", "damage"])
+def test_with_answers_a_sign_is_said_to_be_one(shared: str) -> None:
+    """Damage alone does not tell that a sign was answered; answers do, without where it is."""
+    (entry,) = cut(replace(whole(), shared=frozenset({"level", shared})), coach(), 7).entries
+    said = reasons.reason(entry.reasons[0], entry, cast.AS_OF).plain
+    assert "A sign was named that only a doctor may judge." in said
 
 
 @pytest.fixture

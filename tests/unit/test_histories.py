@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 
 from athletes.records import histories, histories_air
 from athletes.records.models import Athlete
+from coaching.rules import skin
 from coaching.rules.facts import AthleteFacts
 from tests import bundles
 from tests.bundles import ATHLETE, CHECKIN, EVENT, LOOK, SESSION, SPLIT
@@ -85,6 +86,22 @@ def test_events_that_are_over_or_withdrawn_from_are_not_entries(tmp_path: Path) 
 def test_an_answer_about_a_session_and_a_look_count_as_known(tmp_path: Path) -> None:
     seen = facts(tmp_path, {"checkins": on(CHECKIN, "05"), "sessions": on(SESSION, "07", skin_limited="no")})
     assert seen.known_until == date(2027, 3, 7)
+
+
+@pytest.mark.parametrize("said", [{"note": "slept badly"}, {"red_flags": "pus"}, {"agent_used": "no"}, {}])
+def test_a_check_in_that_says_nothing_of_the_skin_makes_nothing_known(tmp_path: Path, said: dict[str, str]) -> None:
+    empty = {"athlete_id": "a1", "local_date": "2027-03-10"}
+    seen = facts(tmp_path, {"checkins": [*on(CHECKIN, "04"), empty | said]})
+    assert len(seen.checkins) == 2 and seen.known_until == date(2027, 3, 4)
+    assert skin.is_silent(seen, AS_OF)
+
+
+@pytest.mark.parametrize(
+    "said", [{"sting": 2}, {"pull_pain": 0}, {"hardness": 5}, {"dampness": 5}, {"marks": "R-index-tip=pink"}]
+)
+def test_one_answer_about_the_skin_is_enough(tmp_path: Path, said: dict[str, Any]) -> None:
+    seen = facts(tmp_path, {"checkins": [{"athlete_id": "a1", "local_date": "2027-03-10"} | said]})
+    assert seen.known_until == AS_OF
 
 
 def test_a_session_without_a_surface_has_that_of_its_place(tmp_path: Path) -> None:

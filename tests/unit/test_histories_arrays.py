@@ -85,12 +85,19 @@ def test_tries_count_before_minutes() -> None:
         {"away": (AwayFact(day(3), day(3), "illness"),)},
         {"away": (AwayFact(day(3), day(3), "travel"),)},
         {"care": (care(3, "rest day", "rest"),)},
-        {"checkins": (CheckInFact(day(3)),)},
-        {"checkins": (CheckInFact(day(4)),)},
+        {"checkins": (CheckInFact(day(3), reserve=6),)},
+        {"checkins": (CheckInFact(day(4), sting=0),)},
     ],
 )
 def test_a_day_known_to_be_without_load_is_nought(fields: dict[str, Any]) -> None:
     assert made(**fields).course.load_done_slu[0, 3] == 0
+
+
+@pytest.mark.parametrize("said", [{"note": "late"}, {"red_flags": ("pus",)}, {"agent_used": False}, {}])
+def test_a_check_in_that_says_nothing_of_the_skin_is_no_answer(said: dict[str, Any]) -> None:
+    course = made(checkins=(CheckInFact(day(3), **said),)).course
+    assert not course.answered[0, 3] and np.isnan(course.load_done_slu[0, 3])
+    assert made(checkins=(CheckInFact(day(3), sting=2, **said),)).course.answered[0, 3]
 
 
 @pytest.mark.parametrize(

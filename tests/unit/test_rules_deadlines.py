@@ -176,6 +176,16 @@ def looks(deadlines: list[Deadline]) -> list[tuple[date, str]]:
     return [(item.latest, item.state) for item in deadlines if item.kind == "look"]
 
 
+@pytest.mark.parametrize(("pain", "kinds"), [(4, ["look", "taped-try"]), (3, [])])
+def test_a_standing_pain_gate_gets_its_look_and_taped_try_however_likely_sound(
+    pain: int, kinds: list[str]
+) -> None:
+    """Pain over 3 at a flapper stops a start (judgement), and only a look can say that it has passed."""
+    seen = LookFact(day("6-2"), "closing", pain=pain)
+    deadlines = hurt(day("6-3"), seen, kind="flapper", p_sound=0.97)
+    assert list(dict.fromkeys(item.kind for item in deadlines if item.site == "L-index-tip")) == kinds
+
+
 def test_looks_fall_at_the_late_end_of_closing_and_on_the_day_of_the_try() -> None:
     deadlines = hurt(day("6-2"))
     assert looks(deadlines) == [(day("6-6"), "open"), (day("6-10"), "open")]

@@ -58,6 +58,14 @@ def test_a_note_in_doubt_asks_and_never_more(note: str, expected: str) -> None:
     assert medical.grade(facts, AS_OF) == expected
 
 
+@pytest.mark.parametrize(("days_ago", "expected"), [(0, "today"), (7, "today"), (8, "none")])
+def test_infection_without_a_named_sign_is_for_today(days_ago: int, expected: str) -> None:
+    said = CheckInFact(AS_OF - timedelta(days=days_ago), note=f"since Monday\n{medical.UNNAMED_SIGN}")
+    assert medical.grade(cast.athlete(AS_OF, checkins=(said,)), AS_OF) == expected
+    looked = cast.athlete(AS_OF, checkins=(said,), sightings=seen("medical", AS_OF))
+    assert medical.grade(looked, AS_OF) == "none"
+
+
 def test_a_worry_stands_until_the_damage_is_seen_closed_or_a_doctor_looked() -> None:
     gaping = cast.split(day("5-20"), "L-index-tip", worries=("gaping",))
     assert medical.grade(cast.athlete(AS_OF, episodes=(gaping,)), AS_OF) == "today"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 import pytest
@@ -139,6 +139,53 @@ def test_drier_air_is_a_reason_for_dry_skin_alone() -> None:
     arid = cast.entry(EVENT, kind="trip", air=VenueAirFact(-15.5, 8.0, 10.0))
     assert "air" in cast.codes(concluded(entry=arid, skin_kind="dry"))
     assert "air" not in cast.codes(concluded(entry=arid, skin_kind="damp"))
+
+
+def test_a_pain_gate_is_told_with_its_limit() -> None:
+    seen = (LookFact(AS_OF, "closing", pain=4),)
+    flapper = EpisodeFact("d1", "R-ring-base", "flapper", day("5-8"), looks=seen)
+    found = reason(concluded(cast.chance(0.94), episodes=(flapper,)), "tear")
+    assert (found.numbers["pain"], found.numbers["pain_limit"]) == (4, 3)
+
+
+ARID = VenueAirFact(-5.0, 3.0, 10.0)
+CREAMED = tuple(cast.done(day(one), "soften", "humectant cream") for one in ("5-8", "5-9", "5-10"))
+
+
+def dates(found: EntryConclusion, *codes: str) -> list[Any]:
+    return [reason(found, code).date for code in codes]
+
+
+def test_air_and_dryness_go_by_the_cream_while_it_is_still_to_begin() -> None:
+    dry = {"skin_kind": "dry", "figures": {"dampness_mean_pt": 2.0}}
+    found = concluded(weighed(dryness=0.2), entry=cast.entry(day("6-12"), kind="trip", air=ARID), **dry)
+    (cream,) = cast.of_kind(found, "soften-start")
+    assert cream.state == "open" and dates(found, "air", "dryness") == [cream.latest] * 2
+
+
+@pytest.mark.parametrize(
+    ("closes", "last"), [(None, "5-24"), ("5-20", "5-20"), ("5-10", "5-10"), ("5-4", "5-24")]
+)
+def test_with_nothing_left_to_do_they_are_settled_by_the_close_of_entries_or_the_eve(
+    closes: str | None, last: str
+) -> None:
+    at = datetime.combine(day(closes), time(16), UTC) if closes else None
+    trip = cast.entry(EVENT, kind="trip", air=ARID, entry_deadline=at)
+    dry = {"skin_kind": "dry", "care": CREAMED, "figures": {"dampness_mean_pt": 2.0}}
+    found = concluded(weighed(dryness=0.2), entry=trip, **dry)
+    assert dates(found, "air", "dryness") == [day(last)] * 2
+
+
+def test_a_rest_that_is_overdue_is_due_today() -> None:
+    found = concluded(cast.chance(0.4, p_rest=0.6, parts={"load": 0.2}), entry=cast.entry(day("5-11")))
+    assert [one.state for one in cast.of_kind(found, "rest-start")] == ["missed"]
+    assert dates(found, "load") == [AS_OF]
+
+
+def test_an_agent_refused_for_its_timing_names_the_day_it_was_planned_for() -> None:
+    late = tuple(cast.planned(day(one), "dry", "methenamine spray") for one in ("5-20", "5-22"))
+    numbers = reason(concluded(care=late), "agent").numbers
+    assert (numbers["class"], numbers["planned_on"], numbers["rows"]) == ("timing", "2027-05-20", 2)
 
 
 def fine(count: int, **ratings: int) -> tuple[CheckInFact, ...]:

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from coaching.rules.conclusions import Reason
+from coaching.rules.conclusions import Deadline, Reason
 from coaching.rules.weighed import ORDER
 from coaching.wording import actions, reasons
 from tests import shown_cast as cast
@@ -69,6 +69,40 @@ def test_medical_says_where_to_go(grade: str, words: str) -> None:
 def test_a_late_first_use_is_refused_in_words() -> None:
     reason = Reason("agent", None, cast.in_march(6), {"form": "methenamine spray", "class": "timing"})
     assert said(reason).startswith("Methenamine spray, refused so close to the event.")
+
+
+@pytest.mark.parametrize(("rows", "planned"), [(2, "planned from Mon 15"), (1, "planned Mon 15")])
+def test_a_late_first_use_says_which_planned_day_was_refused(rows: int, planned: str) -> None:
+    numbers = {"form": "methenamine spray", "class": "timing", "rows": rows, "planned_on": "2027-03-15"}
+    first_use = Deadline("agent-first-use", cast.AS_OF, cast.in_march(12), 1, "due", "deadline.agent")
+    entry = replace(cast.entry(), deadlines=(first_use,))
+    found = reasons.reason(Reason("agent", None, cast.in_march(12), numbers), entry, cast.AS_OF).plain
+    assert found == (
+        f"Methenamine spray, {planned}: too close to the event. "
+        "A first use, if at all, by Fri 12, patch check first."
+    )
+
+
+@pytest.mark.parametrize(("pain", "words"), [(4, "closing, pain 4 of 10, at most 3:"), (3, "closing:")])
+def test_pain_over_its_limit_is_said_beside_a_likely_outlook(pain: int, words: str) -> None:
+    seen = {"kind": "flapper", "stage": "closing", "pain": pain, "pain_limit": 3, "p_sound": 0.94}
+    found = said(Reason("tear", "R-ring-base", cast.in_march(15), seen), "tight")
+    assert f"{words} likely sound by then, looks decide." in found
+
+
+@pytest.mark.parametrize("code", ["air", "dryness"])
+def test_with_no_step_left_it_is_settled_by_its_day(code: str) -> None:
+    entry = replace(cast.entry("tight"), deadlines=())
+    found = reasons.reason(Reason(code, None, cast.in_march(19)), entry, cast.AS_OF).plain
+    assert found.endswith("Settle it by Fri 19.") and "today" not in found
+
+
+def test_drier_air_is_answered_by_the_cream_and_never_by_a_first_use() -> None:
+    cream = Deadline("soften-start", cast.AS_OF, cast.in_march(14), 3, "open", "deadline.soften-start")
+    first_use = Deadline("agent-first-use", cast.AS_OF, cast.in_march(12), 1, "due", "deadline.agent")
+    entry = replace(cast.entry("tight"), deadlines=(first_use, cream))
+    dry = Reason("air", None, cast.in_march(14), {"dew_point_difference_c": -8.0})
+    assert reasons.reason(dry, entry, cast.AS_OF).plain.endswith("below home. Start the cream by Sun 14.")
 
 
 def test_silence_is_asked_by_voice_today() -> None:

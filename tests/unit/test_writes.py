@@ -11,6 +11,7 @@ import pytest
 from athletes.records import writes
 from athletes.records.errors import BadInput, NotFound
 from athletes.records.models import Athlete, Care, CheckIn, Correction, Damage, Look, Session, Sighting
+from coaching.rules.medical import UNNAMED_SIGN
 
 pytestmark = pytest.mark.django_db
 DAY = date(2027, 3, 11)
@@ -34,10 +35,18 @@ def test_a_second_checkin_corrects_the_first_with_a_trace(one: int) -> None:
     assert (trace.before["reserve"], trace.after["reserve"], trace.row_id) == (6, 4, row.pk)
 
 
-def test_flags_taken_back_are_taken_back_and_stay_in_the_trace(one: int) -> None:
+def test_flags_of_a_day_only_grow(one: int) -> None:
+    check_in(one, red_flags=["streak"])
+    check_in(one, reserve=8, red_flags=[])
+    assert CheckIn.objects.get().red_flags == ["streak"] and CheckIn.objects.get().reserve == 8
     check_in(one, red_flags=["pus"])
-    check_in(one, red_flags=[])
-    assert CheckIn.objects.get().red_flags == [] and Correction.objects.get().before["red_flags"] == ["pus"]
+    assert CheckIn.objects.get().red_flags == ["pus", "streak"]
+
+
+def test_a_sign_that_was_not_named_outlives_a_new_note(one: int) -> None:
+    check_in(one, note=UNNAMED_SIGN)
+    check_in(one, note="tape came off", red_flags=[])
+    assert CheckIn.objects.get().note == f"tape came off\n{UNNAMED_SIGN}"
 
 
 def test_the_same_answers_sent_again_change_nothing(one: int) -> None:

@@ -29,6 +29,7 @@ def _folder(path: Path) -> dict[str, bytes]:
     files = [f for f in sorted(path.iterdir()) if f.suffix.lower() in (".csv", ".json") and f.name[0] != "."]
     bad = _unknown([f.name for f in files])
     bad += [bad_row(f.name, None, None, "link") for f in files if f.is_symlink()]
+    bad += [bad_row(f.name, None, None, "not-a-file") for f in files if not f.is_symlink() and not f.is_file()]
     size = sum(f.stat().st_size for f in files if not f.is_symlink())
     if size > LARGEST_BYTES:
         bad.append(bad_row(path.name, None, None, "too-large", hint=f"{LARGEST_BYTES:,} bytes"))
@@ -60,7 +61,7 @@ def _members(archive: zipfile.ZipFile, path: Path) -> dict[str, bytes]:
     files = [info for info in infos if not info.is_dir()]
     names = _without_folder([info.filename for info in files])
     bad = _unknown(names)
-    bad += [bad_row(name, None, None, "unknown-file") for name in set(names) if names.count(name) > 1]
+    bad += [bad_row(name, None, None, "name-twice") for name in set(names) if names.count(name) > 1]
     if bad:
         raise BadBundle(bad)
     return {name: archive.read(info) for name, info in zip(names, files, strict=True)}

@@ -48,6 +48,9 @@ PROBLEMS = {
     "manifest": (_("does not say what it must: {hint}"), _("correct it")),
     "path-outside": (_("is a path that leads outside the bundle"), _("refuse this file and ask who made it")),
     "link": (_("is a link"), _("put the file itself in its place")),
+    "not-a-file": (_("is a folder or a device, not a file"), _("put the file itself in its place")),
+    "name-twice": (_("stands in the zip more than once"), _("keep one of them")),
+    "unborn": (_("is a birth date after the bundle was made, on {hint}"), _("correct it or leave it empty")),
     "too-large": (_("is larger than a bundle may be: {hint}"), _("split it by athlete")),
     "not-a-bundle": (_("is neither a folder nor a zip that can be read"), _("give the path of a bundle")),
 }

@@ -10,11 +10,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext
 
 from athletes.records.bundle import canonical
 from athletes.records.bundle.columns import TABLES, Row, Table, row_problem
 from athletes.records.bundle.files import MANIFEST, contents
-from athletes.records.bundle.report import BadBundle, BadRow, bad_row, of_input
+from athletes.records.bundle.report import BadBundle, BadRow, bad_row, of_input, short
 from athletes.records.bundle.values import Column, read
 from athletes.records.bundle.zones import is_zone
 from athletes.records.errors import BadInput
@@ -64,6 +67,7 @@ def read_bundle(path: Path) -> Bundle:
     told = _manifest(files)
     bad: list[BadRow] = []
     tables = {file: _table(TABLES[file], files[file], bad) for file in TABLES if file in files}
+    bad += _unborn(tables, told)
     if bad:
         raise BadBundle(bad)
     _fill_timezone(tables, str(told["timezone"]))
@@ -88,14 +92,21 @@ def _manifest_problems(told: Any) -> list[str]:
         return ["an object"]
     found = []
     if told.get("format") != FORMAT:
-        found.append(f'"format": "{FORMAT}"')
+        found.append(f'"format": "{FORMAT}"{_instead(told, "format")}')
     if told.get("version") != VERSION or isinstance(told.get("version"), bool):
-        found.append(f'"version": {VERSION}')
+        found.append(f'"version": {VERSION}{_instead(told, "version")}')
     if not is_zone(told.get("timezone")):
         found.append('"timezone": IANA name')
     if not _is_instant(told.get("made_at")):
         found.append('"made_at": YYYY-MM-DDTHH:MM:SSZ')
     return found
+
+
+def _instead(told: dict[str, Any], name: str) -> str:
+    """What the manifest says in its place, as the end of a hint."""
+    if name not in told:
+        return ", " + gettext("it is missing")
+    return ", " + gettext("not {found}").format(found=short(json.dumps(told[name], ensure_ascii=False)))
 
 
 def _is_instant(text: Any) -> bool:
@@ -208,6 +219,17 @@ class _Seen:
         if other == row:
             return []
         return [bad_row(self.table.file, number, self.table.key[-1], "contradicts", key[-1], str(at))]
+
+
+def _unborn(tables: dict[str, Rows], told: dict[str, Any]) -> list[BadRow]:
+    """Athletes who were born after the day on which the bundle was made, in its own zone."""
+    made_on = datetime.fromisoformat(told["made_at"]).astimezone(ZoneInfo(told["timezone"])).date()
+    rows, place = tables.get("athletes.csv", Rows()), TABLES["athletes.csv"].index("birth_date")
+    return [
+        bad_row("athletes.csv", number, "birth_date", "unborn", row[place], made_on.isoformat())
+        for row, number in zip(rows.rows, rows.numbers, strict=True)
+        if row[place] is not None and row[place] > made_on
+    ]
 
 
 def _fill_timezone(tables: dict[str, Rows], timezone: str) -> None:

@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext
 
 from athletes.records.access import NotFound
 from athletes.records.bundle.report import BadBundle
+from coaching.jobs import options as typed
 from coaching.usecases.assess import assess
 
 
@@ -30,25 +32,19 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        self.stderr.write("Assessing as the operator of this machine, without the athletes' consent.")
-        text = self._text(options)
-        if options["out"]:
-            options["out"].write_text(text, encoding="utf-8")
+        day, out = typed.day(options["as_of"]), typed.writable(options["out"])
+        self.stderr.write(gettext("Assessing as the operator of this machine, without the athletes' consent."))
+        text = self._text(options["bundle"], day, options["athlete"])
+        if out:
+            out.write_text(text, encoding="utf-8")
         else:
             self.stdout.write(text, ending="")
 
-    def _text(self, options: dict[str, Any]) -> str:
+    def _text(self, bundle: Path, day: date, athletes: list[str]) -> str:
         try:
-            found = assess(options["bundle"], _day(options["as_of"]), options["athlete"])
+            found = assess(bundle, day, athletes)
         except BadBundle as error:
             raise CommandError(str(error)) from error
         except NotFound as error:
-            raise CommandError(f"The bundle has no athlete {error}.") from error
+            raise CommandError(gettext("The bundle has no athlete {code}.").format(code=error)) from error
         return json.dumps(found, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise CommandError(f"--as-of must be a day such as 2027-03-11: {error}") from error

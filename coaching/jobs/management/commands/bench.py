@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from coaching.jobs import options as typed
 from coaching.usecases.bench import running
 
 
@@ -25,11 +26,12 @@ class Command(BaseCommand):
         parser.add_argument("--out", type=Path, help="file for the figures; without it they go to standard output")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        out = typed.writable(options["out"])
         size = running.QUICK if options["quick"] else running.Size()
         asked = {name: options[name] for name in ("athletes", "repeats") if options[name]}
         found = running.run(replace(size, **asked), options["postgres"], lambda said: self.stderr.write(f"{said} ..."))
         text = json.dumps(found, indent=1) + "\n"
-        if options["out"]:
-            options["out"].write_text(text, encoding="utf-8")
+        if out:
+            out.write_text(text, encoding="utf-8")
         else:
             self.stdout.write(text, ending="")

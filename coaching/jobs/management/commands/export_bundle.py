@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from rich.console import Console
 
 from athletes.records import access
+from coaching.jobs import schema
 from coaching.usecases import clock
 from coaching.usecases.export_bundle import ExportReport, export_bundle
 
@@ -24,6 +25,7 @@ class Command(BaseCommand):
         parser.add_argument("--zip", action="store_true", help="write one zip")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         console = Console(stderr=True)
         try:
             with console.status(gettext("Exporting to {path}").format(path=options["path"])):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from django.core.management.base import BaseCommand
+from django.utils.translation import gettext
 
+from coaching.jobs import schema
 from coaching.usecases import once
 
 
@@ -13,4 +15,5 @@ class Command(BaseCommand):
     help = "Drop what is kept of requests that were sent more than 30 days ago. For a timer of the machine, once a day."
 
     def handle(self, *args: Any, **options: Any) -> None:
-        self.stdout.write(f"{once.forget_old()} dropped.")
+        schema.ready()
+        self.stdout.write(gettext("{n} dropped.").format(n=once.forget_old()))

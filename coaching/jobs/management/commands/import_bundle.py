@@ -7,14 +7,15 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
-from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext, gettext_lazy, ngettext
 from rich.console import Console
 
 from athletes.records.bundle.report import BadBundle, ImportReport
+from coaching.jobs import schema
 from coaching.usecases import clock
 from coaching.usecases.import_bundle import import_bundle
 
-CLUB = "Our club"
+CLUB = gettext_lazy("Our club")
 
 
 class Command(BaseCommand):
@@ -22,9 +23,10 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("path", type=Path, help="folder or zip")
-        parser.add_argument("--club", default=CLUB, help="the club that new squads belong to")
+        parser.add_argument("--club", default=str(CLUB), help="the club that new squads belong to")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         console = Console(stderr=True)
         try:
             with console.status(gettext("Importing {path}").format(path=options["path"])):

@@ -6,8 +6,10 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext
 
 from athletes.records.errors import BadInput, NotFound
+from coaching.jobs import schema
 from coaching.usecases import api_tokens
 
 
@@ -26,11 +28,15 @@ class Command(BaseCommand):
         parser.add_argument("--days", type=int, default=90, help="how long it is good, 366 at most (90)")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         try:
             token = api_tokens.make_token(options["person"], options["scope"], options["days"])
         except NotFound as error:
-            raise CommandError(f"Nobody with a login has the person_id {options['person']}.") from error
+            line = gettext("Nobody with a login has the person_id {person}.")
+            raise CommandError(line.format(person=options["person"])) from error
         except BadInput as error:
             raise CommandError(f"{error.field}: {error.problem}") from error
         self.stdout.write(token)
-        self.stderr.write("Keep it now: it is not shown again. Send it as `Authorization: Bearer` and the text above.")
+        self.stderr.write(
+            gettext("Keep it now: it is not shown again. Send it as `Authorization: Bearer` and the text above.")
+        )

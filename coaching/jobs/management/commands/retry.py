@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils.translation import gettext, ngettext
 
 from athletes.records.errors import NotFound
+from coaching.jobs import schema
 from coaching.usecases import clock
 from coaching.usecases.late_list import retry
 
@@ -22,6 +23,7 @@ class Command(BaseCommand):
         which.add_argument("--all", action="store_true", help="every athlete")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         try:
             n = retry(options["athlete"], clock.now())
         except NotFound as error:

@@ -6,8 +6,10 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext
 
 from athletes.records.errors import NotFound
+from coaching.jobs import schema
 from coaching.usecases import api_tokens
 
 
@@ -18,8 +20,10 @@ class Command(BaseCommand):
         parser.add_argument("prefix", help="the twelve letters and digits after tp_")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         try:
             api_tokens.revoke_token(options["prefix"])
         except NotFound as error:
-            raise CommandError(f"There is no token {options['prefix']}.") from error
-        self.stdout.write("It is good no more.")
+            line = gettext("There is no token {prefix}.")
+            raise CommandError(line.format(prefix=options["prefix"])) from error
+        self.stdout.write(gettext("It is good no more."))

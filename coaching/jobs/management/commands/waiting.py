@@ -7,6 +7,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext, gettext_lazy
 
+from coaching.jobs import schema
 from coaching.usecases import clock, health
 from coaching.usecases.late_list import LateAthlete, late_list
 
@@ -22,6 +23,7 @@ class Command(BaseCommand):
     help = "Tell whose conclusions are out of date, as the operator of this machine."
 
     def handle(self, *args: Any, **options: Any) -> None:
+        schema.ready()
         now = clock.now()
         found = late_list(now)
         for row in found:
