@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.utils.functional import cached_property
 from django.utils.safestring import SafeString
@@ -239,7 +240,7 @@ class Asking:
     @property
     def sent_at(self) -> str:
         made = self.asked.already.made_at if self.asked.already else None
-        return gettext("%(time)s UTC") % {"time": dates.clock_time(made)} if made else ""
+        return dates.clock_time(made.astimezone(ZoneInfo(self.asked.timezone))) if made else ""
 
 
 def _ticks(site: str, words: dict[str, Any], picked: list[str]) -> list[tuple[str, str, bool]]:

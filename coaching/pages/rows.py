@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from django.utils.functional import cached_property
 from django.utils.safestring import SafeString
@@ -62,8 +63,9 @@ class Page:
 
     @property
     def known(self) -> str:
-        return gettext("%(day)s, as known at %(time)s UTC.") % {
-            "day": dates.long_day(self.shown.as_of), "time": dates.clock_time(self.shown.known_at),
+        known_at = self.shown.known_at.astimezone(ZoneInfo(self.shown.timezone))
+        return gettext("%(day)s, as known at %(time)s (%(zone)s).") % {
+            "day": dates.long_day(self.shown.as_of), "time": dates.clock_time(known_at), "zone": self.shown.timezone,
         }  # fmt: skip
 
     @property

@@ -20,4 +20,5 @@ def checkin_form(viewer: Viewer, athlete_code: str | None = None) -> CheckInForm
         before=queries.last_checkin_before(viewer, athlete.id, day),
         episodes=queries.open_episodes(viewer, athlete.id, day),
         dominant_hand=athlete.dominant_hand,
+        timezone=athlete.timezone,
     )

@@ -33,12 +33,20 @@ def morning_list(viewer: Viewer) -> MorningList:
         events=_events(rows),
         stale=len(staleness.stale_of([ref.id for ref in visible])),
         not_shared=len(members) - len(visible),
+        timezone=_most_common([ref.timezone for ref in visible]),
     )
 
 
+def _most_common(zones: list[str]) -> str:
+    """The zone of most; of several the first by name, UTC of none."""
+    return min(zones, key=lambda zone: (-zones.count(zone), zone), default="UTC")
+
+
 def _need(row: AthleteShown) -> tuple[int, int, date, str]:
-    """Computed rows before those still waiting; exceptions first, then the nearest event, then the name."""
+    """Whoever needs a doctor first; computed rows before waiting ones; exceptions, the nearest event, the name."""
     entry = row.next_entry
+    if row.medical in ("today", "emergency"):
+        return (-2 if row.medical == "emergency" else -1, 0, row.as_of, row.name)
     if entry is None:
         return (1 if row.computed_at else 2, len(ORDER), date.max, row.name)
     return (0, ORDER.index(entry.level), entry.event.first_day, row.name)

@@ -171,6 +171,7 @@ class MorningList:
     events: tuple[EventShown, ...]
     stale: int  # athletes whose conclusions are older than their facts
     not_shared: int  # members who share no level with this viewer
+    timezone: str = "UTC"  # where most of them live
 
 
 @dataclass(frozen=True)
@@ -184,6 +185,7 @@ class CheckInForm:
     before: CheckInRecord | None  # the last answers before it
     episodes: tuple[EpisodeRecord, ...]
     dominant_hand: str | None
+    timezone: str = "UTC"
 
 
 @dataclass(frozen=True)
