@@ -25,7 +25,6 @@ __all__ = [
     "OPERATOR",
     "athlete_by_code",
     "athlete_to_check_in",
-    "athletes_visible",
     "may_check_in",
     "own_athlete",
     "refs_visible",
@@ -150,15 +149,8 @@ def _candidates(viewer: Viewer) -> Any:
     return Athlete.objects.filter(Q(id__in=named) | Q(id__in=in_squads))
 
 
-def athletes_visible(viewer: Viewer, data_class: str = "level") -> list[tuple[int, str, str]]:
-    """(id, code, name) of everybody who shares the class with the viewer, by name: at most four queries."""
-    rows = list(_candidates(viewer).order_by("name", "code").values_list("id", "code", "name"))
-    shared = shared_classes(viewer, [row[0] for row in rows])
-    return [row for row in rows if data_class in shared[row[0]]]
-
-
 def refs_visible(viewer: Viewer, data_class: str = "level") -> list[AthleteRef]:
-    """As `athletes_visible`, with what the pages need of each athlete."""
+    """Everybody who shares the class with the viewer, by name: at most four queries."""
     rows = list(_candidates(viewer).order_by("name", "code"))
     shared = shared_classes(viewer, [row.id for row in rows])
     return [_as_ref(viewer, row, shared[row.id]) for row in rows if data_class in shared[row.id]]

@@ -18,26 +18,12 @@ from coaching.wording.actions import DO, Scene, action, when_due
 from coaching.wording.dates import day, moment
 from coaching.wording.sentences import Sentence, bold, joined, sentence
 
-NAMES = {
-    "medical": _("medical"), "split": _("split"), "tear": _("torn skin"), "pink": _("pink"),
-    "reserve": _("little skin left"), "dampness": _("damp fingers"), "dryness": _("dry skin"),
-    "glassy": _("glassy"),
-    "shedding": _("shedding"), "agent": _("drying agent"), "toughening": _("toughening"), "load": _("load"),
-    "layoff": _("time without load"), "clash": _("events too close"), "air": _("air at the event"),
-    "silence": _("no answers"), "disagreement": _("answers and looks differ"), "deadline": _("deadline"),
-}  # fmt: skip
-
 
 def reason(found: Reason, entry: EntryShown, as_of: date) -> Sentence:
     """The whole sentence for one reason: what is seen, then what to do with its date in bold."""
     scene = Scene(as_of, entry)
     seen = _SEEN[found.code](found, scene)
     return joined([Sentence(seen), _OWN_ACTION.get(found.code, action)(found, scene)])
-
-
-def reason_name(code: str) -> str:
-    """The reason in two or three words."""
-    return str(NAMES[code])
 
 
 def quiet(entry: EntryShown, as_of: date) -> Sentence:

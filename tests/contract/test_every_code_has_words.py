@@ -49,7 +49,7 @@ ALL_FORMS = {form for forms in choices.FORMS.values() for form in forms}
         (set(choices.HOLDS), verdicts.HOLDS),
         (set(medical.GRADES), verdicts.MEDICAL),
         (set(choices.RED_FLAGS), verdicts.RED_FLAGS),
-        (set(ORDER), reasons.NAMES),
+        (set(ORDER), reasons._SEEN),
         (DEADLINES, deadlines.KINDS),
         (DEADLINES, actions.DO),
         (STATES, deadlines.STATES),

@@ -195,7 +195,7 @@ def test_the_number_of_queries_does_not_grow_with_the_squad() -> None:
             consent(athlete(f"{code}{n}", s))
         who = viewer("head-coach", s)
         with CaptureQueriesContext(connection) as asked:
-            assert len(access.athletes_visible(who)) == size
+            assert len(access.refs_visible(who)) == size
         counts.append(len(asked))
     assert counts[0] == counts[1] <= 4
 

@@ -71,6 +71,6 @@ def bad_input(field: str, code: str, value: object, hint: str = "") -> BadInput:
     return BadInput(field, wrong(code, hint), value, remedy(code, hint))
 
 
-def sentence(where: str, what: str, todo: str) -> str:
+def sentence(where: str, what: str, cure: str) -> str:
     """One line of a report."""
-    return gettext("{where} {what}: {todo}.").format(where=where, what=what, todo=todo)
+    return gettext("{where} {what}: {cure}.").format(where=where, what=what, cure=cure)
