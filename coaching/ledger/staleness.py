@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -112,16 +113,33 @@ def release(token: str) -> None:
     _in_hand(token).update(claimed_until=None)
 
 
-def finish(due: Due, now: datetime, next_due: datetime) -> bool:
-    """Record that conclusions stand for `due.input_rev`; False where newer ones already do.
+def finish(items: Iterable[tuple[Due, datetime]], now: datetime) -> frozenset[int]:
+    """Record that conclusions stand for each `due.input_rev`, up to the instant beside it.
 
-    Whoever has claimed the row since, because the facts changed, keeps it.
+    It returns the athletes of whom that could be recorded: not those for whom newer conclusions stand already, and
+    not those whose row is gone. Whoever has claimed a row since, because the facts changed, keeps it. Rows are locked
+    in the order of their keys, as by who marks facts as changed, and written together where they say the same.
     """
-    rows = Staleness.objects.filter(athlete_id=due.athlete_id, computed_rev__lte=due.input_rev)
+    alike: dict[tuple[int, str, datetime], list[int]] = defaultdict(list)
+    for due, next_due in items:
+        alike[due.input_rev, due.claimed_by, next_due].append(due.athlete_id)
+    ids = [athlete_id for group in alike.values() for athlete_id in group]
+    with transaction.atomic():
+        rows = Staleness.objects.filter(athlete_id__in=ids).select_for_update().order_by("athlete_id")
+        computed = dict(rows.values_list("athlete_id", "computed_rev"))
+        recorded: set[int] = set()
+        for (input_rev, claimed_by, next_due), group in alike.items():
+            older = [i for i in group if i in computed and computed[i] <= input_rev]
+            _stands(older, input_rev, claimed_by, next_due, now)
+            recorded.update(older)
+    return frozenset(recorded)
+
+
+def _stands(ids: Sequence[int], input_rev: int, claimed_by: str, next_due: datetime, now: datetime) -> None:
     nobody = Value(None, output_field=DateTimeField())
-    claim = Case(When(claimed_by=due.claimed_by, then=nobody), default=F("claimed_until"))
-    stands = {"computed_rev": due.input_rev, "computed_at": now, "due_at": next_due}
-    return bool(rows.update(claimed_until=claim, attempts=0, failure="", **stands))
+    claim = Case(When(claimed_by=claimed_by, then=nobody), default=F("claimed_until"))
+    stands = {"computed_rev": input_rev, "computed_at": now, "due_at": next_due}
+    Staleness.objects.filter(athlete_id__in=ids).update(claimed_until=claim, attempts=0, failure="", **stands)
 
 
 def fail(due: Due, why: str, now: datetime) -> None:

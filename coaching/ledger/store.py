@@ -9,6 +9,7 @@ from datetime import date, datetime
 from django.db import transaction
 
 from coaching.ledger import staleness
+from coaching.ledger.many import insert, upsert
 from coaching.ledger.models import Conclusion, EntryConclusion, SquadBar
 
 
@@ -52,7 +53,8 @@ class Stored:
 def save(batch: Sequence[Stored], now: datetime) -> int:
     """Store what is not older than what stands, and return how many athletes that were."""
     with transaction.atomic():
-        kept = [item for item in batch if staleness.finish(item.due, now, item.next_due)]
+        recorded = staleness.finish([(item.due, item.next_due) for item in batch], now)
+        kept = [item for item in batch if item.due.athlete_id in recorded]
         _conclusions(kept, now)
         _entries(kept)
     return len(kept)
@@ -84,36 +86,31 @@ def _conclusions(items: Sequence[Stored], now: datetime) -> None:
         )
         for i in items
     ]
-    changed = [f.name for f in Conclusion._meta.fields if f.name not in ("id", "athlete_id", "as_of")]
-    Conclusion.objects.bulk_create(
-        fresh, update_conflicts=True, unique_fields=["athlete_id", "as_of"], update_fields=changed, batch_size=200
-    )
+    upsert(fresh, once=("athlete_id", "as_of"))
 
 
 def _entries(items: Sequence[Stored]) -> None:
     for as_of in {i.row.as_of for i in items}:
         ids = [i.row.athlete_id for i in items if i.row.as_of == as_of]
         EntryConclusion.objects.filter(athlete_id__in=ids, as_of=as_of).delete()
-    EntryConclusion.objects.bulk_create(
-        [
-            EntryConclusion(
-                athlete_id=i.row.athlete_id,
-                event_id=e.event_id,
-                as_of=i.row.as_of,
-                level=e.level,
-                p=e.p,
-                low=e.low,
-                high=e.high,
-                bar_frac=e.bar_frac,
-                first_day=e.first_day,
-                last_day=e.last_day,
-                body=e.body,
-            )
-            for i in items
-            for e in i.row.entries
-        ],
-        batch_size=200,
-    )
+    fresh = [
+        EntryConclusion(
+            athlete_id=i.row.athlete_id,
+            event_id=e.event_id,
+            as_of=i.row.as_of,
+            level=e.level,
+            p=e.p,
+            low=e.low,
+            high=e.high,
+            bar_frac=e.bar_frac,
+            first_day=e.first_day,
+            last_day=e.last_day,
+            body=e.body,
+        )
+        for i in items
+        for e in i.row.entries
+    ]
+    insert(fresh)
 
 
 def save_bar(squad_id: int, as_of: date, bar_frac: float, athlete_days: int) -> None:

@@ -262,7 +262,7 @@ def test_one_that_ends_its_process_takes_no_other_with_it(tmp_path: Path, monkey
     def deadly(claimed: Any) -> int:
         if any(due.athlete_id == 250 for due in claimed):
             raise Killed
-        return sum(staleness.finish(due, NOW, LATEST) for due in claimed)
+        return len(staleness.finish([(due, LATEST) for due in claimed], NOW))
 
     staleness.raise_for(range(500), NOW)
     monkeypatch.setattr(recompute, "_batch", deadly)

@@ -81,8 +81,7 @@ def test_raising_claiming_and_finishing_at_once_block_nobody(shared: str) -> Non
             raised(*reversed(ids))
             claimed = staleness.claim(NOW, 20)
             with transaction.atomic():
-                for due in claimed:
-                    staleness.finish(due, NOW, LATER)
+                staleness.finish([(due, LATER) for due in claimed], NOW)
 
     databases.at_once(busy, 4)
     assert {row.input_rev for row in Staleness.objects.all()} == {1 + 4 * 15}
@@ -106,7 +105,7 @@ class TestOneConnection:
     def test_what_is_current_is_not_claimed(self) -> None:
         raised(1)
         (due,) = staleness.claim(NOW, 9)
-        assert staleness.finish(due, NOW, LATER) and revisions() == {1: (1, 1)}
+        assert staleness.finish([(due, LATER)], NOW) and revisions() == {1: (1, 1)}
         assert staleness.waiting(NOW) == 0 and not staleness.claim(LATER - timedelta(seconds=1), 9)
         assert staleness.waiting(LATER) == 1 and staleness.claim(LATER, 9)
 
@@ -116,15 +115,24 @@ class TestOneConnection:
         raised(1)
         (new,) = staleness.claim(NOW, 9)
         assert (old.input_rev, new.input_rev) == (1, 2)
-        assert staleness.finish(new, NOW, LATER) and not staleness.finish(old, NOW, LATER)
+        assert staleness.finish([(new, LATER)], NOW) and not staleness.finish([(old, LATER)], NOW)
         assert revisions() == {1: (2, 2)}
+
+    def test_of_a_batch_only_what_is_neither_newer_nor_gone_is_recorded(self) -> None:
+        raised(1, 2, 3)
+        old = staleness.claim(NOW, 9)
+        raised(2)
+        staleness.finish([(due, LATER) for due in staleness.claim(NOW, 9)], NOW)
+        staleness.forget([3])
+        assert staleness.finish([(due, LATER) for due in old], NOW) == {1}
+        assert revisions() == {1: (1, 1), 2: (2, 2)}
 
     def test_finishing_an_older_revision_leaves_the_newer_claim(self) -> None:
         raised(1)
         (old,) = staleness.claim(NOW, 9)
         raised(1)
         assert staleness.claim(NOW, 9)
-        assert staleness.finish(old, NOW, LATER) and revisions() == {1: (2, 1)}
+        assert staleness.finish([(old, LATER)], NOW) and revisions() == {1: (2, 1)}
         assert staleness.stale_of([1, 2]) == {1} and not staleness.claim(NOW, 9)
 
     def test_a_failure_rests_longer_each_time_until_it_is_given_up(self) -> None:
@@ -186,7 +194,7 @@ class TestOneConnection:
     def test_a_sign_of_life_keeps_a_claim(self) -> None:
         raised(1, 2)
         (one, two) = staleness.claim(NOW, 9)
-        staleness.finish(one, NOW, LATER)
+        staleness.finish([(one, LATER)], NOW)
         staleness.renew(two.claimed_by, NOW + CLAIM / 2)
         assert not staleness.claim(NOW + CLAIM, 9)
         assert [due.athlete_id for due in staleness.claim(NOW + 3 * CLAIM / 2, 9)] == [2]
