@@ -15,16 +15,16 @@ FIRST_YEAR, LAST_YEAR = 1970, 2200
 """Days outside cannot be a squad's, and near the ends of the calendar a window around them has no beginning or end."""
 
 
-def day(text: str) -> date:
-    """The day of `--as-of`. Raises CommandError for what is none, and for years that no squad has."""
+def day(text: str, option: str = "--as-of") -> date:
+    """The day of an option. Raises CommandError for what is none, and for years that no squad has."""
     try:
         found = date.fromisoformat(text)
     except ValueError as error:
-        line = gettext("--as-of must be a day such as 2027-03-11: {error}")
-        raise CommandError(line.format(error=error)) from error
+        line = gettext("{option} must be a day such as 2027-03-11: {error}")
+        raise CommandError(line.format(option=option, error=error)) from error
     if not FIRST_YEAR <= found.year <= LAST_YEAR:
-        line = gettext("--as-of must be a day from {first} to {last}: {day}")
-        raise CommandError(line.format(first=FIRST_YEAR, last=LAST_YEAR, day=found))
+        line = gettext("{option} must be a day from {first} to {last}: {day}")
+        raise CommandError(line.format(option=option, first=FIRST_YEAR, last=LAST_YEAR, day=found))
     return found
 
 

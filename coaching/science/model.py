@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,14 +10,16 @@ import numpy as np
 from coaching.science import healing as healing_math
 from coaching.science import skin
 from coaching.science.entries import entry_chance, with_pink
-from coaching.science.entry_case import case
+from coaching.science.entry_case import Case, case
 from coaching.science.footing import Footing
 from coaching.science.healing_times import PACES
-from coaching.science.inputs import Course, Episodes, Floats, Targets
+from coaching.science.helping import Help, helping
+from coaching.science.inputs import Bools, Course, Episodes, Floats, Ints, Targets
 from coaching.science.nodes import NODES, node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
 from coaching.science.quantities import Parameters
 from coaching.science.readiness import Panel, at_nodes, left_by_damage, shift_nodes, whole_damage
+from coaching.science.reported import Reported, reported
 from coaching.science.reserve import forward_means
 from coaching.science.skin import State
 
@@ -121,6 +124,18 @@ class Model:
         rows = (panel.rows(slice(start, start + ROWS_AT_ONCE)) for start in blocks)
         return np.concatenate([node_mean(at_nodes(some, None, self.parameters)) for some in rows])
 
+    def reported(self, course: Course, *, state: State | None = None, days: slice | Ints = slice(None)) -> Reported:
+        """Return quantiles of the ratings of reserve and dampness that each athlete would report on some days.
+
+        Parameters: course; state (from `filter`, else filtered here); days (columns: a slice or indices).
+        Returns: Reported, (7, N, days) pt at the chances `reported.LEVELS`.
+        Raises: ValueError where the origin is not a column of the course.
+        Assumes: as `rating_quantiles`; up to the origin the day's own rating is taken in already.
+        Source: as `rating_quantiles`; tests/unit/test_reported.py.
+        """
+        panel = self._state(course, state).panel(self.parameters).columns(days)
+        return reported(panel, course.half_step_pt[:, days], self.parameters)
+
     def entries(
         self, course: Course, episodes: Episodes, targets: Targets, *, state: State | None = None
     ) -> EntryChance:
@@ -132,11 +147,36 @@ class Model:
         Assumes: the plan of the course is what happens.
         Source: definition of readiness (glossary); tests/unit/test_entries.py.
         """
-        p, known = self.parameters, self._state(course, state)
         healed = self._slices(course, episodes)
-        left = left_by_damage(episodes, healed.usable, healed.sound, p)
-        c = case(course, known, self._panel(course, known, episodes), left, targets, p)
+        c = self._case(course, episodes, targets, self._state(course, state), healed)
         return with_pink(entry_chance(c, healed), episodes)
+
+    def helping(
+        self,
+        course: Course,
+        episodes: Episodes,
+        targets: Targets,
+        may: Mapping[str, Bools],
+        *,
+        state: State | None = None,
+    ) -> Help:
+        """Return what would help each entry most: one change of its plan at a time, ranked.
+
+        Parameters: course; episodes (E); targets (M entries); may (option -> (M,), whether rules and label let this
+            entry take it; absent: it may not); state (from `filter`, else filtered here).
+        Returns: Help.
+        Raises: ValueError where an event lies outside the course, or an option is not known.
+        Assumes: as `helping.helping`; the caller has asked the rules.
+        Source: judgement (one edit at a time from the same state); tests/property/test_helping.py.
+        """
+        healed = self._slices(course, episodes)
+        return helping(self._case(course, episodes, targets, self._state(course, state), healed), may)
+
+    def _case(
+        self, course: Course, episodes: Episodes, targets: Targets, known: State, healed: healing_math.Slices
+    ) -> Case:
+        left = left_by_damage(episodes, healed.usable, healed.sound, self.parameters)
+        return case(course, known, self._panel(course, known, episodes), left, targets, self.parameters)
 
     def _state(self, course: Course, state: State | None) -> State:
         return skin.follow(course, self.parameters) if state is None else state

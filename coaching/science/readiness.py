@@ -12,7 +12,7 @@ from coaching.science.dampness import DampnessTrack
 from coaching.science.filtering import ordered_sum
 from coaching.science.hardness import HardnessTrack
 from coaching.science.healing_times import PACES
-from coaching.science.inputs import KINDS, Course, Episodes, Floats
+from coaching.science.inputs import KINDS, Course, Episodes, Floats, Ints
 from coaching.science.nodes import NODES, cell_quantiles
 from coaching.science.normal import cdf
 from coaching.science.quantities import Parameters
@@ -42,7 +42,7 @@ class Panel:
         kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_logit"}
         return Panel(shift_logit=self.shift_logit[:, rows], **kept)
 
-    def columns(self, days: slice) -> Panel:
+    def columns(self, days: slice | Ints) -> Panel:
         """The same panel for some days."""
         kept = {name: value[:, days] for name, value in vars(self).items() if name != "shift_logit"}
         return Panel(shift_logit=self.shift_logit, **kept)

@@ -1,0 +1,64 @@
+"""Ratings an athlete would report on a day: the state's forecast, the noise of reporting, and the ends of the scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from coaching.science.inputs import Floats
+from coaching.science.quantities import Parameters
+from coaching.science.readiness import Panel
+
+LEVELS = (0.025, 0.10, 0.25, 0.50, 0.75, 0.90, 0.975)
+"""Chances at which a reported rating is forecast."""
+
+
+@dataclass(frozen=True)
+class Reported:
+    """Quantiles of reported ratings in the order of LEVELS, whole numbers not insisted on."""
+
+    reserve_pt: Floats  # (Q, N, D) 0-10
+    dampness_pt: Floats  # (Q, N, D) 0-10
+
+
+def reported(panel: Panel, half_step_pt: Floats, p: Parameters) -> Reported:
+    """Return the quantiles of the ratings that would be reported.
+
+    Parameters: panel (N, D); half_step_pt (N, D), half width of an answer; p.
+    Returns: Reported.
+    Raises: nothing.
+    Assumes: the rating is unbiased on the athlete's own scale, and answered.
+    Source: as `rating_quantiles`; tests/unit/test_reported.py.
+    """
+    reserve_var = panel.reserve_known_var + panel.reserve_noise_var
+    damp_var = panel.dampness_known_var + panel.dampness_noise_var
+    tails = p["report_tail_df"]
+    return Reported(
+        rating_quantiles(panel.reserve_pt, reserve_var, half_step_pt, (p["reserve_report_sd_pt"], tails)),
+        rating_quantiles(panel.dampness_pt, damp_var, half_step_pt, (p["dampness_report_sd_pt"], tails)),
+    )
+
+
+def rating_quantiles(mean_pt: Floats, var: Floats, half_step_pt: Floats, report: tuple[float, float]) -> Floats:
+    """Return quantiles of one rating: normal state, noise of Student's t, rounded, held to the scale.
+
+    Parameters: mean_pt, var (any shape; pt, pt2); half_step_pt (same shape, pt); report (sd in pt and degrees of
+        freedom of the noise, above 4).
+    Returns: (Q, ...), pt, 0-10, in the order of LEVELS.
+    Raises: ValueError where the noise has no fourth moment.
+    Assumes: the sum is near a Student's t of the same variance and kurtosis; rounding adds the variance of a flat
+        step (Sheppard's correction).
+    Source: Johnson, Kotz & Balakrishnan 1995, 28.3 (moments of t); Kendall & Stuart 1977, 3.18 (Sheppard);
+        tests/unit/test_reported.py.
+    """
+    from scipy.special import stdtrit
+
+    sd_pt, df = report
+    if not df > 4.0:
+        raise ValueError("the noise of reporting needs more than 4 degrees of freedom")
+    total = var + sd_pt**2 + half_step_pt**2 / 3.0
+    kurtosis = 6.0 / (df - 4.0) * (sd_pt**2 / total) ** 2
+    whole_df = 4.0 + 6.0 / kurtosis
+    sd = np.sqrt(total * (whole_df - 2.0) / whole_df)
+    return np.stack([np.clip(mean_pt + sd * stdtrit(whole_df, level), 0.0, 10.0) for level in LEVELS])
