@@ -61,6 +61,19 @@ class Parameters:
             QUANTITIES[name]
         return Parameters(MappingProxyType({**self.values, **values}), self.spreads)
 
+    def respread(self, **spreads: float) -> Parameters:
+        """Return a copy with other prior spreads.
+
+        Parameters: spreads (float, unit of the quantity or of its logarithm, by name).
+        Returns: Parameters.
+        Raises: KeyError for a name without a spread.
+        Assumes: spreads are positive.
+        Source: judgement (a squad's own spread takes the place of the register's).
+        """
+        for name in spreads:
+            self.spreads[name]
+        return Parameters(self.values, MappingProxyType({**self.spreads, **spreads}))
+
 
 def defaults() -> Parameters:
     """Return the defaults of the register.

@@ -15,11 +15,12 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
+from django.utils.translation import gettext
 
 from athletes.records import access, histories
 from athletes.records.histories_arrays import Arrays, arrays
 from athletes.records.histories_episodes import PINK_ID
-from coaching.science import versions
+from coaching.science import fitting, versions
 from coaching.science.inputs import Floats
 from coaching.science.model import Model
 from coaching.science.reported import LEVELS
@@ -30,6 +31,7 @@ from coaching.usecases.import_bundle import import_bundle
 from coaching.usecases.throwaway import throwaway_database
 
 CLUB = "tested bundle"
+TAUGHT_BY = 300
 AT_ONCE = 200
 """Athletes whose facts are in memory together: few enough for a small machine, and no number depends on it."""
 SPLIT_DAYS = (4, 7, 14)
@@ -58,15 +60,25 @@ class Forecasts:
 
 
 def backtest(
-    path: Path, origins: Sequence[date], horizons: Sequence[int], *, progress: Progress = lambda _: None
+    path: Path,
+    origins: Sequence[date],
+    horizons: Sequence[int],
+    *,
+    train_until: date | None = None,
+    progress: Progress = lambda _: None,
 ) -> Forecasts:
-    """Forecast for every athlete, origin and horizon. Raises `BadBundle` with its report."""
+    """Forecast for every athlete, origin and horizon. Raises `BadBundle` with its report.
+
+    With `train_until` the squad's shared quantities are learned first, from what was known that evening.
+    """
     model, rows, splits = versions.get(versions.CURRENT), list[Row](), list[Row]()
     with throwaway_database():
         import_bundle(path, club_name=CLUB, now=clock.now())
         days = sorted(set(origins))
         known = sorted(access.refs_visible(access.OPERATOR(days[-1])), key=lambda ref: ref.code)
         ids = [ref.id for ref in known]
+        if train_until is not None:
+            model = trained(ids, train_until, model, progress)
         for day in days:
             for some in (ids[n : n + AT_ONCE] for n in range(0, len(ids), AT_ONCE)):
                 told = _told(some, day, sorted(set(horizons)), model)
@@ -76,6 +88,23 @@ def backtest(
     rows.sort(key=lambda row: (row[0], row[1], int(row[2])))
     splits.sort(key=lambda row: (row[0], row[1]))
     return Forecasts(_text(COLUMNS, rows), _text(SPLIT_COLUMNS, splits))
+
+
+def trained(ids: Sequence[int], until: date, model: Model, progress: Progress) -> Model:
+    """The model with the squad's own quantities, learned from at most `TAUGHT_BY` athletes spread over the squad."""
+    some = ids[:: -(-len(ids) // TAUGHT_BY)] if ids else []
+    facts = histories.facts(some, until)
+    made = arrays([facts[i] for i in some], until, past_days=PAST_DAYS, ahead_days=0)
+    learned = fitting.fit(made.course, made.episodes, model.parameters)
+    if learned.provisional:
+        progress(gettext("Too little was answered to learn from: {count} answers.").format(count=learned.answers))
+        return model
+    progress(
+        gettext("Learned from {count} answers; log score {before} before, {after} after.").format(
+            count=learned.answers, before=f"{learned.before:.4f}", after=f"{learned.after:.4f}"
+        )
+    )
+    return Model(model.version, learned.applied(model.parameters))
 
 
 @dataclass(frozen=True)

@@ -155,3 +155,13 @@ def test_a_bad_bundle_is_refused_and_nothing_written(tmp_path: Path) -> None:
     with pytest.raises(CommandError, match="checkins.csv"):
         call_command("backtest", folder, origins="2027-03-01", horizons="7", out=tmp_path / "f.csv")
     assert not (tmp_path / "f.csv").exists()
+
+
+@pytest.mark.slow
+def test_a_squad_that_answered_teaches() -> None:
+    """Learned twice from one past, the bytes are the same; the quantities of the register give others."""
+    lines: list[str] = []
+    taught = backtest(DEMO, ORIGINS[1:], (7,), train_until=ORIGINS[1], progress=lines.append)
+    assert any("Learned from" in line for line in lines), lines
+    assert taught == backtest(DEMO, ORIGINS[1:], (7,), train_until=ORIGINS[1])
+    assert taught != backtest(DEMO, ORIGINS[1:], (7,))

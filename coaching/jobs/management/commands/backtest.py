@@ -27,15 +27,21 @@ class Command(BaseCommand):
         parser.add_argument("--horizons", required=True, help="days ahead, separated by commas")
         parser.add_argument("--out", type=Path, required=True, help="file of forecasts; *-splits.csv stands beside it")
 
+        parser.add_argument("--train-until", help="learn the squad's own quantities from what was known that evening")
+
     def handle(self, *args: Any, **options: Any) -> None:
         origins, horizons = _days(options["origins"]), _horizons(options["horizons"])
+        until = options["train_until"]
+        taught = typed.day(until, "--train-until") if until else None
         out = options["out"]
         beside = out.with_name(f"{out.stem}-splits.csv")
         for file in (out, beside):
             typed.writable(file)
         self.stderr.write(gettext("Forecasting as the operator of this machine, without the athletes' consent."))
         try:
-            found = backtest(options["bundle"], origins, horizons, progress=self.stderr.write)
+            found = backtest(
+                options["bundle"], origins, horizons, train_until=taught, progress=self.stderr.write
+            )
         except BadBundle as error:
             raise CommandError(str(error)) from error
         for file, text in ((out, found.forecasts), (beside, found.splits)):

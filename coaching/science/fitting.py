@@ -1,0 +1,210 @@
+"""Squad learning: what a squad's own past says of the quantities that its members share.
+
+Three parts, each cheap and each shrunk to the register: what members are like at rest (means and spreads over the
+squad, one step of expectation-maximisation after another), where skin begins to limit (by the answers that came one and
+two weeks after a forecast), and by how much forecasts must be widened (so that four of five ranges hold).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+
+from coaching.science import skin
+from coaching.science.filtering import Bank, ordered_sum
+from coaching.science.inputs import Course, Episodes, Floats
+from coaching.science.quantities import QUANTITIES, Parameters
+from coaching.science.readiness import Panel, expected_chance, shift_nodes, shifted, usable_answers
+from coaching.science.reported import LEVELS, reported
+
+HORIZONS_D = (7, 14)
+ORIGINS_APART_D = 14
+ORIGINS = 5
+LEAST_HISTORY_D = 42
+LEAST_ANSWERS = 120
+"""Fewer answers a week or two after a forecast tell a limit no closer than the register does (judgement)."""
+PASSES = 2
+LIMITS = ("enough_reserve_pt", "too_damp_pt", "too_dry_pt")
+LIMIT_SD_PT = 1.0
+"""How far a squad's limits may lie from the register's (assumption)."""
+WIDEST = 3.0
+RANGE_SHARE = 0.80
+HALF_STEP_PT = 0.5
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What was forecast on one evening for one and two weeks ahead, and what came; (N, horizons) each."""
+
+    panel: Panel
+    limited: Floats  # 1 skin limited, 0 it did not, NaN no answer
+    reserve_pt: Floats  # ratings, NaN none
+    dampness_pt: Floats
+
+
+@dataclass(frozen=True)
+class SquadFit:
+    """What was learned: changed values and spreads by name, and how the forecasts scored before and after."""
+
+    values: Mapping[str, float]
+    spreads: Mapping[str, float]
+    answers: int
+    before: float  # mean negative log score of answers one and two weeks after a forecast
+    after: float
+
+    @property
+    def provisional(self) -> bool:
+        """Too little was answered: the register stands."""
+        return not self.values
+
+    def applied(self, p: Parameters) -> Parameters:
+        """The parameters with what was learned."""
+        return p.changed(**self.values).respread(**self.spreads)
+
+
+def fit(course: Course, episodes: Episodes, p: Parameters) -> SquadFit:
+    """Return what a squad's past says of its shared quantities.
+
+    Parameters: course (at most some 300 athletes; its origin is the last day that may be read); episodes; p (to begin
+        with, and to shrink to).
+    Returns: SquadFit; provisional where there are too few answers.
+    Raises: ValueError where the origin is not a column of the course.
+    Assumes: members are alike apart from what the register says differs; days without an answer are as the others.
+    Source: expectation-maximisation, Dempster, Laird & Rubin 1977, for the means and spreads;
+        Gneiting & Raftery 2007 for scoring; tests/reference/test_squad_fit.py.
+    """
+    origins = _origins(course)
+    if not origins:
+        return SquadFit(MappingProxyType({}), MappingProxyType({}), 0, np.nan, np.nan)
+    before = [_forecast(course, episodes, p, at) for at in origins]
+    answers = _answers(before)
+    if answers < LEAST_ANSWERS:
+        return SquadFit(MappingProxyType({}), MappingProxyType({}), answers, np.nan, np.nan)
+    fitted = p
+    for _ in range(PASSES):
+        fitted = _members(course, fitted, p)
+    forecasts = [_forecast(course, episodes, fitted, at) for at in origins]
+    fitted = _limits(forecasts, fitted)
+    fitted = _widened(forecasts, fitted)
+    after = [_forecast(course, episodes, fitted, at) for at in origins]
+    changed = {name: v for name, v in fitted.values.items() if v != p[name]}
+    spreads = {name: v for name, v in fitted.spreads.items() if v != p.spread(name)}
+    scores = (_score(before, p), _score(after, fitted))
+    return SquadFit(MappingProxyType(changed), MappingProxyType(spreads), answers, *scores)
+
+
+def _origins(course: Course) -> list[int]:
+    """Evenings to forecast from, oldest first, so that what came two weeks later is known."""
+    last = course.origin - max(HORIZONS_D)
+    known = [last - ORIGINS_APART_D * n for n in range(ORIGINS)]
+    return [at for at in reversed(known) if at >= LEAST_HISTORY_D]
+
+
+def _forecast(course: Course, episodes: Episodes, p: Parameters, at: int) -> Forecast:
+    """The panel of the days ahead as forecast from an earlier evening, the answers that came, and that course."""
+    then = replace(course, origin=at)
+    state = skin.follow(then, p)
+    days = np.array([at + d for d in HORIZONS_D])
+    told = skin.told(then, state, episodes, p, at + 1)
+    panel = replace(state.panel(p).columns(days), shift_logit=shift_nodes(told, p))
+    limited = usable_answers(course, episodes)[:, days]
+    return Forecast(panel, limited, course.reserve_pt[:, days], course.dampness_pt[:, days])
+
+
+def _answers(forecasts: Sequence[Forecast]) -> int:
+    return sum(int(np.sum(~np.isnan(one.limited))) for one in forecasts)
+
+
+def _fine(panel: Panel, p: Parameters) -> Floats:
+    """Chance of the answer that skin did not limit, the personal shift at each of its nodes."""
+    expected, slip = expected_chance(panel, p), p["answer_slip_frac"]
+    nodes = ordered_sum(np.stack([shifted(expected, shift[:, None]) for shift in panel.shift_logit]))
+    return np.asarray(slip + (1.0 - 2.0 * slip) * nodes / panel.shift_logit.shape[0])
+
+
+def _score(forecasts: Sequence[Forecast], p: Parameters) -> float:
+    """Mean negative log score of the answers that came."""
+    total = 0.0
+    for one in forecasts:
+        fine = _fine(one.panel, p)
+        said = -np.log(np.where(one.limited > 0.5, 1.0 - fine, fine))
+        total += float(np.sum(said[~np.isnan(one.limited)]))
+    return total / max(_answers(forecasts), 1)
+
+
+def _limits(forecasts: Sequence[Forecast], p: Parameters) -> Parameters:
+    """The limits that score best, each held to the register by a normal prior."""
+    from scipy.optimize import minimize
+
+    answers = _answers(forecasts)
+
+    def loss(values: Floats) -> float:
+        tried = _inside(p, dict(zip(LIMITS, values.tolist(), strict=True)))
+        away = sum(((tried[name] - QUANTITIES[name].default) / LIMIT_SD_PT) ** 2 for name in LIMITS)
+        return _score(forecasts, tried) + 0.5 * away / answers
+
+    start = np.array([p[name] for name in LIMITS])
+    found = minimize(loss, start, method="Nelder-Mead", options={"maxiter": 80, "xatol": 0.02, "fatol": 1e-5})
+    return _inside(p, dict(zip(LIMITS, found.x.tolist(), strict=True)))
+
+
+def _inside(p: Parameters, values: Mapping[str, float]) -> Parameters:
+    kept = {n: float(min(max(v, QUANTITIES[n].low), QUANTITIES[n].high)) for n, v in values.items()}
+    return p.changed(**kept)
+
+
+def _members(course: Course, p: Parameters, register: Parameters) -> Parameters:
+    """Means and spreads over the squad, from what is believed of each member; spreads at least half the register's."""
+    state = skin.follow(course, p)
+    reserve, damp = state.reserve, state.dampness
+    banks = {
+        "reserve_rested_pt": (Bank(reserve.log_weight, reserve.belief), 1),
+        "reserve_wear_pt_per_slu": (Bank(reserve.log_weight, reserve.belief), 2),
+        "dampness_usual_pt": (Bank(damp.log_weight, damp.belief), 1),
+    }
+    values, spreads = {}, {}
+    for name, (bank, which) in banks.items():
+        weight = np.exp(bank.log_weight)
+        mean = ordered_sum(weight * bank.belief.mean[which])
+        spread_in = ordered_sum(weight * (bank.belief.cov[which, which] + (bank.belief.mean[which] - mean) ** 2))
+        values[name] = float(np.mean(mean))
+        spreads[name] = max(float(np.sqrt(np.mean(spread_in) + np.var(mean))), 0.5 * register.spread(name))
+    scale = values["reserve_wear_pt_per_slu"] / QUANTITIES["reserve_wear_pt_per_slu"].default
+    spreads["reserve_wear_pt_per_slu"] /= scale  # the filter scales it again with the mean
+    return _inside(p, values).respread(**spreads)
+
+
+def _widened(forecasts: Sequence[Forecast], p: Parameters) -> Parameters:
+    """The factors of variance under which four of five ranges of reported ratings hold, by bisection."""
+    found = {}
+    for column, days in enumerate(HORIZONS_D):
+        name = f"inflation_{days}d"
+        low, high = 1.0 / p[name], WIDEST / p[name]
+        for _ in range(16):
+            middle = 0.5 * (low + high)
+            enough = _held_share(forecasts, column, middle, p) >= RANGE_SHARE
+            low, high = (low, middle) if enough else (middle, high)
+        found[name] = 0.5 * (low + high) * p[name]
+    return _inside(p, found)
+
+
+def _held_share(forecasts: Sequence[Forecast], column: int, factor: float, p: Parameters) -> float:
+    """Share of the ratings of one horizon that lie inside their range, its variances times a factor."""
+    low, high = LEVELS.index(0.10), LEVELS.index(0.90)
+    held = count = 0
+    for one in forecasts:
+        panel = one.panel.columns(slice(column, column + 1))
+        told = reported(_times(panel, factor), np.full(panel.reserve_pt.shape, HALF_STEP_PT), p)
+        for ranges, ratings in ((told.reserve_pt, one.reserve_pt), (told.dampness_pt, one.dampness_pt)):
+            rating = ratings[:, column]
+            inside = (rating >= ranges[low][:, 0]) & (rating <= ranges[high][:, 0])
+            held, count = held + int(np.sum(inside)), count + int(np.sum(~np.isnan(rating)))
+    return held / max(count, 1)
+
+
+def _times(panel: Panel, factor: float) -> Panel:
+    names = ("reserve_known_var", "reserve_noise_var", "dampness_known_var", "dampness_noise_var")
+    return panel.with_means(**{name: factor * getattr(panel, name) for name in names})
