@@ -47,7 +47,7 @@ class Forecast:
 
 @dataclass(frozen=True)
 class SquadFit:
-    """What was learned: changed values and spreads by name, and how the forecasts scored before and after."""
+    """What was learned: changed values and spreads by name; how the answers learned from scored before and after."""
 
     values: Mapping[str, float]
     spreads: Mapping[str, float]
@@ -72,7 +72,8 @@ def fit(course: Course, episodes: Episodes, p: Parameters) -> SquadFit:
         with, and to shrink to).
     Returns: SquadFit; provisional where there are too few answers.
     Raises: ValueError where the origin is not a column of the course.
-    Assumes: members are alike apart from what the register says differs; days without an answer are as the others.
+    Assumes: members are alike apart from what the register says differs; days without an answer are as the others;
+        damage is taken as known today, not as it was known on each earlier evening.
     Source: expectation-maximisation, Dempster, Laird & Rubin 1977, for the means and spreads;
         Gneiting & Raftery 2007 for scoring; tests/reference/test_squad_fit.py.
     """
@@ -105,7 +106,10 @@ def _origins(course: Course) -> list[int]:
 
 def _forecast(course: Course, episodes: Episodes, p: Parameters, at: int) -> Forecast:
     """The panel of the days ahead as forecast from an earlier evening, the answers that came, and that course."""
-    then = replace(course, origin=at)
+    ahead = np.arange(course.days) > at  # the air of those days was not known yet
+    then = replace(
+        course, origin=at, temp_c=np.where(ahead, np.nan, course.temp_c), rh_pct=np.where(ahead, np.nan, course.rh_pct)
+    )
     state = skin.follow(then, p)
     days = np.array([at + d for d in HORIZONS_D])
     told = skin.told(then, state, episodes, p, at + 1)

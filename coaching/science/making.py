@@ -32,16 +32,16 @@ class Made:
     log: bool
     status: Status
     source: str
-    fitted: bool  # the value is the squad's, not the register's
+    fitted: bool  # the value is the squad's, not the version's
 
 
-def made(p: Parameters) -> tuple[Made, ...]:
+def made(p: Parameters, version: Parameters) -> tuple[Made, ...]:
     """Return every quantity that a version reads, in the order of the register.
 
-    Parameters: p (of a version, or as a squad's fit left them).
+    Parameters: p (as they are read); version (the same of the version itself, before any fit to a squad).
     Returns: one row a quantity.
     Raises: nothing.
-    Assumes: a value other than the register's was fitted to a squad; its source then names the prior.
+    Assumes: a value other than the version's was fitted to a squad; its source then names the prior.
     Source: bookkeeping; tests/unit/test_making.py.
     """
     return tuple(
@@ -55,7 +55,7 @@ def made(p: Parameters) -> tuple[Made, ...]:
             q.log,
             q.status,
             q.source,
-            fitted=p[name] != q.default,
+            fitted=p[name] != version[name],
         )
         for name, q in QUANTITIES.items()
         if name in p.values

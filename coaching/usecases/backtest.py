@@ -100,7 +100,7 @@ def trained(ids: Sequence[int], until: date, model: Model, progress: Progress) -
         progress(gettext("Too little was answered to learn from: {count} answers.").format(count=learned.answers))
         return model
     progress(
-        gettext("Learned from {count} answers; log score {before} before, {after} after.").format(
+        gettext("Learned from {count} answers; their log score was {before} and is {after}.").format(
             count=learned.answers, before=f"{learned.before:.4f}", after=f"{learned.after:.4f}"
         )
     )

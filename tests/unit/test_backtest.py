@@ -165,3 +165,12 @@ def test_a_squad_that_answered_teaches() -> None:
     assert any("Learned from" in line for line in lines), lines
     assert taught == backtest(DEMO, ORIGINS[1:], (7,), train_until=ORIGINS[1])
     assert taught != backtest(DEMO, ORIGINS[1:], (7,))
+
+
+def test_what_would_know_the_future_or_spoil_the_bundle_is_refused(tmp_path: Path) -> None:
+    said = {"origins": "2027-03-01", "horizons": "7"}
+    with pytest.raises(CommandError, match="lies after an origin"):
+        call_command("backtest", DEMO, **said, train_until="2027-03-02", out=tmp_path / "f.csv")
+    with pytest.raises(CommandError, match="outside the bundle"):
+        call_command("backtest", DEMO, **said, out=DEMO / "f.csv")
+    assert not (DEMO / "f.csv").exists() and not list(tmp_path.iterdir())

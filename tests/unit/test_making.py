@@ -4,9 +4,11 @@ from coaching.science.making import NOT_KNOWABLE, made
 from coaching.science.quantities import QUANTITIES
 from coaching.science.versions import CURRENT, get
 
+P = get(CURRENT).parameters
+
 
 def test_every_quantity_of_a_version_is_told_with_its_source() -> None:
-    told = {row.name: row for row in made(get(CURRENT).parameters)}
+    told = {row.name: row for row in made(P, P)}
     assert set(told) == set(get(CURRENT).parameters.values)
     for name, row in told.items():
         assert (row.value, row.unit, row.source) == (
@@ -16,7 +18,7 @@ def test_every_quantity_of_a_version_is_told_with_its_source() -> None:
 
 
 def test_what_a_squad_was_fitted_to_is_told_as_such() -> None:
-    told = {row.name: row for row in made(get(CURRENT).parameters.changed(reserve_renewal_d=9.0))}
+    told = {row.name: row for row in made(P.changed(reserve_renewal_d=9.0), P)}
     assert told["reserve_renewal_d"].value == 9.0 and told["reserve_renewal_d"].fitted
     assert sum(row.fitted for row in told.values()) == 1
 

@@ -33,10 +33,15 @@ class Command(BaseCommand):
         origins, horizons = _days(options["origins"]), _horizons(options["horizons"])
         until = options["train_until"]
         taught = typed.day(until, "--train-until") if until else None
+        if taught and taught > min(origins):
+            line = gettext("--train-until {day} lies after an origin, which would then know what came later.")
+            raise CommandError(line.format(day=taught))
         out = options["out"]
         beside = out.with_name(f"{out.stem}-splits.csv")
         for file in (out, beside):
             typed.writable(file)
+        if out.resolve().is_relative_to(options["bundle"].resolve()):
+            raise CommandError(gettext("--out must lie outside the bundle, which holds files of its own only."))
         self.stderr.write(gettext("Forecasting as the operator of this machine, without the athletes' consent."))
         try:
             found = backtest(
