@@ -1,7 +1,7 @@
 """Facts of a batch of athletes as they were known on the evening of a day: one query a table, whatever the
 batch.
 
-Rows dated after that day are left out, but for what is planned: sessions, care, days away, events and
+Rows dated after that day are left out, but for what is planned: sessions, care, days away (illness never), events and
 entries. The order of rows within a day never matters: they are put in the order of what they say.
 """
 
@@ -65,13 +65,16 @@ class _PlacedEntry:
     place_id: int | None
 
 
-def facts(athlete_ids: Sequence[int], as_of: date) -> dict[int, AthleteFacts]:
-    """The facts of each athlete that is in the records, by key."""
+def facts(athlete_ids: Sequence[int], as_of: date, *, announced: bool = True) -> dict[int, AthleteFacts]:
+    """The facts of each athlete that is in the records, by key.
+
+    A past evening is scored without `announced`: when days away were told of is not recorded.
+    """
     ids = list(dict.fromkeys(athlete_ids))
     profiles = {row.id: _profile(row, as_of) for row in Athlete.objects.filter(id__in=ids)}
     sessions, entries = _sessions(ids, as_of), _entries(ids, as_of)
     book = _air(sessions, entries, as_of)
-    tables = rows_of.tables(ids, as_of)
+    tables = rows_of.tables(ids, as_of, announced=announced)
     found = {}
     for key in (key for key in ids if key in profiles):
         bare = replace(profiles[key], **{name: rows[key] for name, rows in tables.items() if key in rows})

@@ -6,7 +6,7 @@ import json
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import groupby
 from typing import Any, TypeVar
 
@@ -30,10 +30,14 @@ Fact = TypeVar("Fact")
 ByAthlete = dict[int, list[Fact]]
 
 
-def tables(ids: Sequence[int], as_of: date) -> dict[str, dict[int, tuple[Any, ...]]]:
-    """Fields of `AthleteFacts` that stand for a table each, by athlete, in an order of what the rows say."""
+def tables(ids: Sequence[int], as_of: date, *, announced: bool = True) -> dict[str, dict[int, tuple[Any, ...]]]:
+    """Fields of `AthleteFacts` that stand for a table each, by athlete, in an order of what the rows say.
+
+    Without `announced`, days away that begin after the day are left out.
+    """
+    absences = away if announced else partial(away, announced=False)
     daily = {"checkins": checkins, "care": care, "sightings": sightings}
-    spans = {"signoffs": signoffs, "episodes": episodes, "away": away}
+    spans = {"signoffs": signoffs, "episodes": episodes, "away": absences}
     found = {name: _each(read(ids, as_of), in_order) for name, read in daily.items()}
     return found | {name: _each(read(ids, as_of), _sorted) for name, read in spans.items()}
 
@@ -172,10 +176,12 @@ def sightings(ids: Sequence[int], as_of: date) -> ByAthlete[SightingFact]:
     return found
 
 
-def away(ids: Sequence[int], as_of: date) -> ByAthlete[AwayFact]:
-    """Days away, those to come included: they are plans."""
+def away(ids: Sequence[int], as_of: date, *, announced: bool = True) -> ByAthlete[AwayFact]:
+    """Days away. Those to come are plans, but for illness: nobody knows of it beforehand, nor when it will end."""
     found: ByAthlete[AwayFact] = defaultdict(list)
-    rows = Away.objects.filter(athlete_id__in=ids)
-    for key, *values in rows.values_list("athlete_id", "first_day", "last_day", "kind"):
-        found[key].append(AwayFact(*values))
+    rows = Away.objects.filter(~Q(kind="illness") | Q(first_day__lte=as_of), athlete_id__in=ids)
+    if not announced:
+        rows = rows.filter(first_day__lte=as_of)
+    for key, first, last, kind in rows.values_list("athlete_id", "first_day", "last_day", "kind"):
+        found[key].append(AwayFact(first, min(last, as_of) if kind == "illness" else last, kind))
     return found

@@ -1,7 +1,8 @@
 """Forecasts as the service would have made them on past evenings, from a bundle alone, so that they can be scored.
 
 It runs as the operator of the machine, without consent, on a database of its own that is gone afterwards. Facts, arrays
-and models are those of the service: what was dated after an evening is invisible to it, but for plans and events.
+and models are those of the service: what was dated after an evening is invisible to it, but for planned sessions,
+planned care and events.
 """
 
 from __future__ import annotations
@@ -93,7 +94,7 @@ def backtest(
 def trained(ids: Sequence[int], until: date, model: Model, progress: Progress) -> Model:
     """The model with the squad's own quantities, learned from at most `TAUGHT_BY` athletes spread over the squad."""
     some = ids[:: -(-len(ids) // TAUGHT_BY)] if ids else []
-    facts = histories.facts(some, until)
+    facts = histories.facts(some, until, announced=False)
     made = arrays([facts[i] for i in some], until, past_days=PAST_DAYS, ahead_days=0)
     learned = fitting.fit(made.course, made.episodes, model.parameters)
     if learned.provisional:
@@ -154,7 +155,7 @@ class _Told:
 
 
 def _told(ids: Sequence[int], day: date, horizons: Sequence[int], model: Model) -> _Told:
-    facts = histories.facts(ids, day)
+    facts = histories.facts(ids, day, announced=False)
     made = arrays([facts[i] for i in ids], day, past_days=PAST_DAYS, ahead_days=max(*horizons, *SPLIT_DAYS) + 1)
     estimate, state = model.filter(made.course)
     return _Told(made, day, horizons, model, state, estimate.no_response_frac)

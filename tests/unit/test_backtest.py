@@ -34,6 +34,8 @@ DATED = {
     "damage.csv": ("noticed_on", "depth", "deep"),
     "damage_looks.csv": ("local_date", "stage", "open"),
     "sightings.csv": ("local_date", "marks", "R-index-tip=pink"),
+    "away.csv": ("first_day", "kind", "illness"),
+    "air.csv": ("starts_at", "temp_c", "31"),
 }
 """Files of what was observed: the column of its day, and a cell that is changed to another meaning."""
 
@@ -108,13 +110,15 @@ def test_it_is_what_the_service_concludes_that_evening(made: Forecasts) -> None:
 
 
 def test_what_came_later_changes_nothing(made: Forecasts, tmp_path: Path) -> None:
-    """Every later answer, session, care, damage and look is changed; not one byte of either file is."""
+    """Every later answer, session, care, damage, look, absence and hour of air is changed; not one byte is."""
     changed = dict.fromkeys(DATED, 0)
 
     def later(name: str, row: dict[str, str]) -> dict[str, str]:
         column, cell, other = DATED[name]
+        forecast = bool(row.get("known_at")) and date.fromisoformat(row["known_at"][:10]) <= ORIGINS[1]
         planned = row.get("planned") == "yes" or row.get("status") == "planned"
-        if date.fromisoformat(row[column]) <= ORIGINS[1] or planned or cell not in row or row[cell] == other:
+        known = date.fromisoformat(row[column][:10]) <= ORIGINS[1] or planned or forecast
+        if known or cell not in row or row[cell] == other:
             return row
         changed[name] += 1
         return {**row, cell: other}

@@ -70,6 +70,21 @@ def test_plans_events_and_days_away_ahead_are_visible(tmp_path: Path) -> None:
     assert [e.event_id for e in seen.entries] == ["e1"] and seen.known_until is None
 
 
+def test_illness_is_known_from_its_first_day_and_its_end_only_when_it_came(tmp_path: Path) -> None:
+    ill = {"athlete_id": "a1", "kind": "illness"}
+    spans = [("2027-03-01", "2027-03-03"), ("2027-03-09", "2027-03-13"), ("2027-03-12", "2027-03-14")]
+    seen = facts(tmp_path, {"away": [ill | {"first_day": first, "last_day": last} for first, last in spans]})
+    assert [(a.first_day.day, a.last_day.day) for a in seen.away] == [(1, 3), (9, 10)]
+
+
+def test_days_away_told_of_beforehand_do_not_count_where_a_past_evening_is_scored(tmp_path: Path) -> None:
+    trip = {"athlete_id": "a1", "kind": "travel", "first_day": "2027-03-11", "last_day": "2027-03-12"}
+    seen = facts(tmp_path, {"away": [trip, trip | {"first_day": "2027-03-10"}]})
+    assert len(seen.away) == 2
+    key = Athlete.objects.get(code="a1").id
+    assert [a.first_day.day for a in histories.facts([key], AS_OF, announced=False)[key].away] == [10]
+
+
 def test_events_that_are_over_or_withdrawn_from_are_not_entries(tmp_path: Path) -> None:
     over = EVENT | {"event_id": "e0", "first_day": "2027-03-08", "last_day": "2027-03-09"}
     today = EVENT | {"event_id": "e2", "first_day": "2027-03-09", "last_day": "2027-03-10"}
