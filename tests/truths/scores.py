@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from tests.truths.skins import Floats, Truth
+from tests.truths.kept import Floats, Truth
 from tests.truths.written import FIRST_DAY
 
 

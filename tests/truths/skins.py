@@ -7,48 +7,24 @@ sweat level with heavy tails, answers bent, sticky and missing when they would b
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-SURFACES = {"plastic": 1.0, "ordinary rock": 1.5}
+from tests.truths.kept import Damage, Flags, Floats, Truth
+
+STATES = ("sweat", "passing", "level", "hard", "idle", "bound", "in0", "in1", "in2", "worn0", "worn1")
 
 
 @dataclass(frozen=True)
-class Damage:
-    athlete: int
-    day: int
-    kind: str
-    deep: bool
-    site: str
-    closes: float  # day
-    sound: float  # day
-
-
-@dataclass(frozen=True)
-class Truth:
-    """What happened and what would have; (N, T) each unless said."""
-
-    plan_min: Floats
-    done_min: Floats
-    rock: Flags
-    logged: Flags
-    planned_dose: Flags
-    took: Flags
-    noted: Flags
-    answered: Flags
-    reserve: NDArray[np.int64]  # as it would be reported
-    dampness: NDArray[np.int64]
-    limited_by_skin: Flags  # a session that day would be, damage left out
-    limited: Flags
-    p_skin: Floats  # chance that skin does not limit a session, all levels and limits known
-    responds: Flags  # (N,)
-    damage: tuple[Damage, ...]
-    looked: Flags
+class Hidden:
+    body: Mapping[str, Floats]  # what stays: (N, 1) each
+    states: Mapping[str, Floats]  # (N, T) on each morning
+    limits: Mapping[str, Floats]  # (N, 1)
+    pace: Floats  # (N,)
 
 
 def squad(seed: int, athletes: int = 600, days: int = 150) -> Truth:
@@ -59,15 +35,21 @@ def squad(seed: int, athletes: int = 600, days: int = 150) -> Truth:
     extra = (plan == 0) & (rng.random(plan.shape) < 0.05)
     done = np.where(extra, rng.uniform(20, 60, plan.shape), done)
     dose_plan, took = _courses(rng, n, t)
-    reserve, damp, hard = _levels(rng, done, rock, took, responds := rng.random(n) > 0.15)
-    p_skin, skin = _limits(rng, reserve, damp, hard)
-    damage, unsound, looked = _damages(rng, done, damp)
+    responds = rng.random(n) > 0.15
+    body, states = _bodies(rng, responds)
+    states = _levels(rng, body, states, done * np.where(rock, 1.5, 1.0), took)
+    reserve, damp = states["level"], states["damp"]
+    limits = _limits(rng, n)
+    p_skin = holds(reserve, damp, states["hard"], limits)
+    skin = rng.random(p_skin.shape) > p_skin
+    damage, unsound, looked, pace = _damages(rng, done, damp)
     answered = _answers(rng, reserve, done)
     return Truth(
         plan_min=plan, done_min=done, rock=rock, logged=rng.random(plan.shape) > 0.15, planned_dose=dose_plan,
         took=took, noted=(rng.random(plan.shape) > 0.22) & (rng.random((n, 1)) > 0.10), answered=answered,
         reserve=_reported(rng, reserve, answered), dampness=_reported(rng, damp, answered), limited_by_skin=skin,
         limited=skin | unsound, p_skin=p_skin, responds=responds, damage=damage, looked=looked,
+        hidden=Hidden(body, states, limits, pace),
     )  # fmt: skip
 
 
@@ -91,49 +73,70 @@ def _courses(rng: np.random.Generator, n: int, t: int) -> tuple[Flags, Flags]:
     return planned, planned & (rng.random((n, t)) < 0.85)
 
 
-def _levels(
-    rng: np.random.Generator, done: Floats, rock: Flags, took: Flags, responds: Flags
-) -> tuple[Floats, Floats, Floats]:
-    n, t = done.shape
+def _bodies(rng: np.random.Generator, responds: Flags) -> tuple[dict[str, Floats], dict[str, Floats]]:
+    """What stays with an athlete, and the first morning; (N,) each."""
+    n = responds.shape[0]
     rested, wear = rng.normal(8.0, 1.2, n), 0.21 * np.exp(rng.normal(0, 0.4, n))
     stirred, sweat = rng.uniform(0, 1.5, n), rng.normal(5.4, 1.7, n)
     lag, off = 5.3 * np.exp(rng.normal(0, 0.3, n)), 9.0 * np.exp(rng.normal(0, 0.45, n))
     effect = np.where(responds, np.clip(rng.normal(3.2, 1.1, n), 0.5, None), 0.0)
-    stage, bound, memory = np.zeros((3, n)), np.zeros(n), np.zeros((2, n))
-    level, passing, hard, idle = rested - 1.5, np.zeros(n), rng.normal(4.5, 1.0, n), np.zeros(n)
-    out = np.zeros((3, n, t))
-    for day in range(t):
-        passing = 0.7 * passing + 0.5 * rng.standard_t(3, n)
-        sweat = sweat + rng.normal(0, 0.06, n)
-        gripped = bound**1.4 / (bound**1.4 + 0.35**1.4) * (1 + 0.35**1.4)
-        damp = np.clip(sweat + passing - effect * gripped, 0, 10)
-        out[:, :, day] = level, damp, hard
-        slu = done[:, day] / 60 * np.where(rock[:, day], 1.5, 1.0)
-        removed = wear * (1 + 0.06 * np.clip(damp - 5, 0, None)) * slu**1.15 * np.exp(rng.normal(0, 0.3, n))
-        memory[1] += (memory[0] - memory[1]) / 2.0
-        memory[0] += (removed - memory[0]) / 3.0
-        regrown = (rested - level) / 16.0 * (1 + stirred * 2.0 * memory[1])
-        idle = np.where(slu > 0, 0.0, idle + 1)
-        shed = (gripped > 0.6) & (idle >= 3) & (rng.random(n) < 0.12)
-        level = np.clip(level + regrown - removed - np.where(shed, 1.2, 0.0) + rng.normal(0, 0.25, n), 0, 10)
-        pull = 1 - np.exp(-2.2 / lag)
-        stage[0] += pull * (took[:, day] - stage[0])
-        stage[1] += pull * (stage[0] - stage[1])
-        stage[2] += pull * (stage[1] - stage[2])
-        bound = np.where(stage[2] > bound, stage[2], bound + (stage[2] - bound) / off)
-        hard = np.clip(hard + (4.5 - hard) / 11 + 0.22 * gripped * took[:, day] + rng.normal(0, 0.3, n), 0, 10)
-    return out[0], out[1], out[2]
+    body = {"rested": rested, "wear": wear, "stirred": stirred, "lag": lag, "off": off, "effect": effect}
+    first = {name: np.zeros(n) for name in STATES} | {"sweat": sweat, "level": rested - 1.5}
+    return body, first | {"hard": rng.normal(4.5, 1.0, n)}
 
 
-def _limits(
-    rng: np.random.Generator, reserve: Floats, damp: Floats, hard: Floats
-) -> tuple[Floats, Flags]:
-    """Chance that skin holds, with each athlete's own limits known, and one draw of what a session would be."""
-    n = reserve.shape[0]
+def _levels(
+    rng: np.random.Generator, body: Mapping[str, Floats], first: dict[str, Floats], slu: Floats, took: Flags
+) -> dict[str, Floats]:
+    """States and dampness of every morning, (..., T), from the first morning on; loads and doses (..., T)."""
+    state, by_day = first, []
+    for day in range(slu.shape[-1]):
+        shown = morning(rng, body, state)
+        by_day.append(shown)
+        state = evening(rng, body, shown, slu[..., day] / 60, took[..., day])
+    return {name: np.stack([one[name] for one in by_day], axis=-1) for name in by_day[0]}
+
+
+def morning(rng: np.random.Generator, body: Mapping[str, Floats], s: Mapping[str, Floats]) -> dict[str, Floats]:
+    shape = s["level"].shape
+    passing = 0.7 * s["passing"] + 0.5 * rng.standard_t(3, shape)
+    sweat = s["sweat"] + rng.normal(0, 0.06, shape)
+    gripped = s["bound"] ** 1.4 / (s["bound"] ** 1.4 + 0.35**1.4) * (1 + 0.35**1.4)
+    damp = np.clip(sweat + passing - body["effect"] * gripped, 0, 10)
+    return dict(s) | {"passing": passing, "sweat": sweat, "gripped": gripped, "damp": damp}
+
+
+def evening(
+    rng: np.random.Generator, body: Mapping[str, Floats], s: Mapping[str, Floats], slu: Floats, took: Flags
+) -> dict[str, Floats]:
+    shape, level = s["level"].shape, s["level"]
+    removed = body["wear"] * (1 + 0.06 * np.clip(s["damp"] - 5, 0, None)) * slu**1.15
+    removed = removed * np.exp(rng.normal(0, 0.3, shape))
+    worn1 = s["worn1"] + (s["worn0"] - s["worn1"]) / 2.0
+    worn0 = s["worn0"] + (removed - s["worn0"]) / 3.0
+    regrown = (body["rested"] - level) / 16.0 * (1 + body["stirred"] * 2.0 * worn1)
+    idle = np.where(slu > 0, 0.0, s["idle"] + 1)
+    shed = (s["gripped"] > 0.6) & (idle >= 3) & (rng.random(shape) < 0.12)
+    level = np.clip(level + regrown - removed - np.where(shed, 1.2, 0.0) + rng.normal(0, 0.25, shape), 0, 10)
+    pull = 1 - np.exp(-2.2 / body["lag"])
+    in0 = s["in0"] + pull * (took - s["in0"])
+    in1 = s["in1"] + pull * (in0 - s["in1"])
+    in2 = s["in2"] + pull * (in1 - s["in2"])
+    bound = np.where(in2 > s["bound"], in2, s["bound"] + (in2 - s["bound"]) / body["off"])
+    hard = s["hard"] + (4.5 - s["hard"]) / 11 + 0.22 * s["gripped"] * took + rng.normal(0, 0.3, shape)
+    return {"sweat": s["sweat"], "passing": s["passing"], "level": level, "hard": np.clip(hard, 0, 10), "idle": idle,
+            "bound": bound, "in0": in0, "in1": in1, "in2": in2, "worn0": worn0, "worn1": worn1}  # fmt: skip
+
+
+def _limits(rng: np.random.Generator, n: int) -> dict[str, Floats]:
     low, high = 3.8 + rng.normal(0, 0.8, (n, 1)), 6.4 + rng.normal(0, 0.7, (n, 1))
-    dry, glassy = 1.0 + rng.normal(0, 0.4, (n, 1)), 8.0
-    p = ndtr((reserve - low) / 0.8) * ndtr((high - damp) / 0.8) * ndtr((damp - dry) / 0.8) * ndtr((glassy - hard) / 0.9)
-    return p, rng.random(p.shape) > p
+    return {"low": low, "high": high, "dry": 1.0 + rng.normal(0, 0.4, (n, 1)), "glassy": np.full((n, 1), 8.0)}
+
+
+def holds(reserve: Floats, damp: Floats, hard: Floats, limits: Mapping[str, Floats]) -> Floats:
+    """Chance that skin holds, with each athlete's own limits known."""
+    enough, mild = ndtr((reserve - limits["low"]) / 0.8), ndtr((limits["high"] - damp) / 0.8)
+    return np.asarray(enough * mild * ndtr((damp - limits["dry"]) / 0.8) * ndtr((limits["glassy"] - hard) / 0.9))
 
 
 def _answers(rng: np.random.Generator, reserve: Floats, done: Floats) -> Flags:
@@ -154,9 +157,7 @@ def _reported(rng: np.random.Generator, level: Floats, answered: Flags) -> NDArr
     return told.astype(np.int64)
 
 
-def _damages(
-    rng: np.random.Generator, done: Floats, damp: Floats
-) -> tuple[tuple[Damage, ...], Flags, Flags]:
+def _damages(rng: np.random.Generator, done: Floats, damp: Floats) -> tuple[tuple[Damage, ...], Flags, Flags, Floats]:
     """Splits of dry skin and flappers of hard sessions; log-logistic times, each athlete with a pace of their own."""
     n, t = done.shape
     pace, unsound = np.exp(rng.normal(0, 0.27, n)), np.zeros((n, t), dtype=np.bool_)
@@ -173,7 +174,7 @@ def _damages(
         kind = "flapper" if flapper and not crease else "split"
         found.append(Damage(row, day, kind, deep, site, day + first, day + whole))
         unsound[row, day + 1 : int(np.ceil(day + whole))] = True
-    return tuple(found), unsound, looked
+    return tuple(found), unsound, looked, pace
 
 
 def _log_logistic(rng: np.random.Generator, median: float) -> float:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.truths.skins import Truth
+from tests.truths.kept import Truth
 
 FIRST_DAY = date(2026, 10, 1)
 MANIFEST = {"format": "tenpads-bundle", "version": 1, "made_at": "2027-12-31T12:00:00Z", "timezone": "Europe/Vienna",
