@@ -86,13 +86,7 @@ def case(
     Source: bookkeeping; tests/unit/test_entries.py.
     """
     f = frame(course, targets)
-    rows = f.athlete[:, None]
-    picked = {
-        name: np.ascontiguousarray(values[rows, f.day])
-        for name, values in vars(panel).items()
-        if name != "shift_logit"
-    }
-    small = Panel(shift_logit=np.ascontiguousarray(panel.shift_logit[:, f.athlete]), **picked)
+    small = panel.picked(f.athlete, f.day)
     factors = np.ones((f.episode.shape[1], PACES, *f.day.shape))
     for j in range(f.episode.shape[1]):
         index = (slice(None), f.episode[:, j][:, None], f.day - course.origin)

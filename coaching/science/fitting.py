@@ -14,10 +14,11 @@ from types import MappingProxyType
 import numpy as np
 
 from coaching.science import skin
+from coaching.science.answering import chance_of_answer, taught
 from coaching.science.filtering import Bank, ordered_sum
 from coaching.science.inputs import Course, Episodes, Floats
 from coaching.science.quantities import QUANTITIES, Parameters
-from coaching.science.readiness import Panel, expected_chance, shift_nodes, shifted, usable_answers
+from coaching.science.readiness import Panel, usable_answers
 from coaching.science.reported import LEVELS, reported
 
 HORIZONS_D = (7, 14)
@@ -113,7 +114,7 @@ def _forecast(course: Course, episodes: Episodes, p: Parameters, at: int) -> For
     state = skin.follow(then, p)
     days = np.array([at + d for d in HORIZONS_D])
     told = skin.told(then, state, episodes, p, at + 1)
-    panel = replace(state.panel(p).columns(days), shift_logit=shift_nodes(told, p))
+    panel = taught(state.panel(p).columns(days), told, p)
     limited = usable_answers(course, episodes)[:, days]
     return Forecast(panel, limited, course.reserve_pt[:, days], course.dampness_pt[:, days])
 
@@ -122,18 +123,11 @@ def _answers(forecasts: Sequence[Forecast]) -> int:
     return sum(int(np.sum(~np.isnan(one.limited))) for one in forecasts)
 
 
-def _fine(panel: Panel, p: Parameters) -> Floats:
-    """Chance of the answer that skin did not limit, the personal shift at each of its nodes."""
-    expected, slip = expected_chance(panel, p), p["answer_slip_frac"]
-    nodes = ordered_sum(np.stack([shifted(expected, shift[:, None]) for shift in panel.shift_logit]))
-    return np.asarray(slip + (1.0 - 2.0 * slip) * nodes / panel.shift_logit.shape[0])
-
-
 def _score(forecasts: Sequence[Forecast], p: Parameters) -> float:
     """Mean negative log score of the answers that came."""
     total = 0.0
     for one in forecasts:
-        fine = _fine(one.panel, p)
+        fine = chance_of_answer(one.panel, p)
         said = -np.log(np.where(one.limited > 0.5, 1.0 - fine, fine))
         total += float(np.sum(said[~np.isnan(one.limited)]))
     return total / max(_answers(forecasts), 1)

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from coaching.science import dampness, hardness, reserve
+from coaching.science.answering import nothing_told
 from coaching.science.filtering import Bank, Belief, Leg
 from coaching.science.inputs import INGREDIENTS, Course, Episodes, Floats
 from coaching.science.load import Since
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import SHIFT_EDGES_SD, usable_answers
+from coaching.science.readiness import usable_answers
 
 RECENT_DAYS = 64
 """Days of filtered means and variances kept with a footing: more than the pages and the squad's bar look back."""
@@ -72,7 +73,7 @@ def prior(ordinal: int, athletes: int, p: Parameters) -> Footing:
         uptake=np.zeros((len(dampness.SPEEDS), 2, agents, n)),
         habit=np.zeros((2, agents, n)),
         usual=np.zeros((2, n)),
-        told=np.zeros((SHIFT_EDGES_SD.shape[0] - 1, n)),
+        told=nothing_told(n, p),
         recent=np.full((6, RECENT_DAYS, n), np.nan),
     )
 

@@ -94,8 +94,15 @@ def _before(c: Case) -> Bools:
     return np.asarray((days > c.state.origin) & (days < c.frame.day[:, 0]))
 
 
-def _doses(c: Case) -> Floats:
-    """Doses as done, planned or taken from habit, (M, T, I)."""
+def doses(c: Case) -> Floats:
+    """Return the doses of each entry's athlete: as done, planned or taken from habit.
+
+    Parameters: c.
+    Returns: (M, T, I), 0-1.
+    Raises: nothing.
+    Assumes: as `agents.resolved_dose`.
+    Source: bookkeeping; tests/property/test_helping.py.
+    """
     habit = since(c.state.footing, c.course)[1]
     return agents.resolved_dose(c.course, c.course.dose_plan, c.p, habit)[c.frame.athlete]
 
@@ -106,7 +113,7 @@ def _changes(c: Case, option: str) -> Bools:
     if option in ("half-load", "rest-last-days"):
         load = c.state.reserve_drive.load_slu[:, c.frame.athlete]
         return np.asarray((before & (load > 0)).any(axis=0))
-    dosed = (before.T[:, :, None] & (_doses(c) > 0)).any(axis=(1, 2))
+    dosed = (before.T[:, :, None] & (doses(c) > 0)).any(axis=(1, 2))
     if option in ("agent-on", "agent-off"):
         return np.asarray(before.any(axis=0) & (dosed == (option == "agent-off")))
     return np.asarray(before.any(axis=0))
@@ -124,22 +131,29 @@ def _means(c: Case, option: str) -> dict[str, Floats]:
         idle = before & (days >= first - REST_DAYS)
         return {"reserve_pt": reserve_means(c, np.where(idle, 0.0, load), nil)}
     if option in ("agent-on", "agent-off"):
-        dose, tried = _doses(c), before.T
+        dose, tried = doses(c), before.T
         if option == "agent-off":
-            return _care_means(c, np.where(tried[:, :, None], 0.0, dose), np.zeros(load.shape), np.zeros(load.shape))
+            return care_means(c, np.where(tried[:, :, None], 0.0, dose), np.zeros(load.shape), np.zeros(load.shape))
         dose[:, :, TRIED_INGREDIENT] = np.where(tried, TRIED_DOSE, dose[:, :, TRIED_INGREDIENT])
-        return _care_means(c, dose, np.zeros(load.shape), np.zeros(load.shape))
+        return care_means(c, dose, np.zeros(load.shape), np.zeros(load.shape))
     if option == "soften":
-        return _care_means(c, _doses(c), before.astype(np.float64), np.zeros(load.shape))
+        return care_means(c, doses(c), before.astype(np.float64), np.zeros(load.shape))
     day = np.maximum(first - SAND_DAYS_BEFORE, c.state.origin + 1)
     filed = (before & (days == day)).astype(np.float64)
     track, drive = skin.reserve_rows(c.state, c.frame.athlete)
     means = reserve.forward_means(track, replace(drive, filed=drive.filed + filed), c.state.origin, nil, c.p)
-    return {"reserve_pt": _of_entry(c, means), **_care_means(c, _doses(c), np.zeros(load.shape), filed)}
+    return {"reserve_pt": _of_entry(c, means), **care_means(c, doses(c), np.zeros(load.shape), filed)}
 
 
-def _care_means(c: Case, dose: Floats, moist: Floats, filed: Floats) -> dict[str, Floats]:
-    """Mean dampness and hardness of the entries under doses (M, T, I), creams and filings ahead (T, M)."""
+def care_means(c: Case, dose: Floats, moist: Floats, filed: Floats) -> dict[str, Floats]:
+    """Return mean dampness and hardness of the entries under other care.
+
+    Parameters: c; dose (M, T, I), 0-1; moist (T, M), 1 a cream more than at hand; filed (T, M), 1 a filing more.
+    Returns: means by name of the panel's field, (M, D) pt.
+    Raises: nothing.
+    Assumes: spread as under the plan.
+    Source: as the forward runs of dampness and hardness; tests/property/test_helping.py.
+    """
     rows, state, p = c.frame.athlete, c.state, c.p
     course = _rows(c.course, rows)
     uptake = state.footing.uptake

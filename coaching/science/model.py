@@ -9,6 +9,8 @@ import numpy as np
 
 from coaching.science import healing as healing_math
 from coaching.science import skin
+from coaching.science.answering import taught
+from coaching.science.edited import Edited, Edits, edited_chance, edited_means
 from coaching.science.entries import entry_chance, with_pink
 from coaching.science.entry_case import Case, case
 from coaching.science.footing import Footing
@@ -18,7 +20,7 @@ from coaching.science.inputs import Bools, Course, Episodes, Floats, Ints, Targe
 from coaching.science.nodes import NODES, node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, left_by_damage, shift_nodes, whole_damage
+from coaching.science.readiness import Panel, at_nodes, left_by_damage, whole_damage
 from coaching.science.reported import Reported, reported
 from coaching.science.reserve import forward_means
 from coaching.science.skin import State
@@ -172,6 +174,44 @@ class Model:
         healed = self._slices(course, episodes)
         return helping(self._case(course, episodes, targets, self._state(course, state), healed), may)
 
+    def edited_means(
+        self, course: Course, episodes: Episodes, targets: Targets, edits: Edits, *, state: State | None = None
+    ) -> dict[str, Floats]:
+        """Return the mean state on the days of each target under its edits.
+
+        Parameters: course; episodes (E); targets (M rows, an athlete's repeated for each plan); edits (M rows);
+            state (from `filter`, else filtered here).
+        Returns: means by name of the panel's field, (M, D) pt.
+        Raises: ValueError where an event lies outside the course, or rows differ in number.
+        Assumes: as `edited.edited_means`.
+        Source: as the forward runs; tests/unit/test_edited.py.
+        """
+        healed = self._slices(course, episodes)
+        return edited_means(self._case(course, episodes, targets, self._state(course, state), healed), edits)
+
+    def edited_chance(
+        self,
+        course: Course,
+        episodes: Episodes,
+        targets: Targets,
+        edits: Edits,
+        against: Ints,
+        *,
+        state: State | None = None,
+    ) -> Edited:
+        """Return readiness of each target under its edits.
+
+        Parameters: course; episodes (E); targets (M rows, an athlete's repeated for each plan); edits (M rows);
+            against (M,), the row that each is compared with; state (from `filter`, else filtered here).
+        Returns: Edited.
+        Raises: ValueError where an event lies outside the course, or rows differ in number.
+        Assumes: as `edited.edited_chance`; the caller has asked the rules.
+        Source: definition of readiness (glossary); tests/unit/test_edited.py.
+        """
+        healed = self._slices(course, episodes)
+        c = self._case(course, episodes, targets, self._state(course, state), healed)
+        return edited_chance(c, edits, against)
+
     def _case(
         self, course: Course, episodes: Episodes, targets: Targets, known: State, healed: healing_math.Slices
     ) -> Case:
@@ -186,7 +226,7 @@ class Model:
 
     def _panel(self, course: Course, state: State, episodes: Episodes) -> Panel:
         told = skin.told(course, state, episodes, self.parameters, state.origin + 1)
-        return state.panel(self.parameters).with_means(shift_logit=shift_nodes(told, self.parameters))
+        return taught(state.panel(self.parameters), told, self.parameters)
 
 
 def daily_chance(panel: Panel, damage: Floats, p: Parameters, first: int = 0) -> Chance:

@@ -4,6 +4,7 @@ batch.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,8 @@ _ROOT = 1.1673039782614187
 """Root of x**5 = x + 1: its powers spread points evenly over four axes (Roberts 2018, additive
 recurrence).
 """
+_ROOT_OF_FIVE = 1.1347241384015194
+"""Root of x**6 = x + 1, for five axes."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Nodes:
     dampness_z: Floats
     shift_u: Floats
     pace_fifth: Ints
+    limits_z: Floats  # (3, COUNT) scores of three shifts of limits, unrelated to each other and to those of the state
 
 
 def fixed_nodes() -> Nodes:
@@ -42,15 +46,46 @@ def fixed_nodes() -> Nodes:
     Source: Roberts 2018 (additive recurrence), stratified after McKay, Beckman & Conover 1979;
         tests/unit/test_nodes.py.
     """
-    steps = np.arange(1, COUNT // 2 + 1)[None, :]
-    axes = _ROOT ** -np.arange(1.0, 5.0)[:, None]
-    half = (0.5 + steps * axes) % 1.0
-    points = np.concatenate([half, 1.0 - half], axis=1)
-    ranks = points.argsort(axis=1, kind="stable").argsort(axis=1, kind="stable")
-    u = (ranks + 0.5) / COUNT
+    u = evenly(_ROOT, 4)
     z = quantile(u[:2])
     z = z / np.sqrt((z**2).mean(axis=1, keepdims=True))
-    return Nodes(z[0], z[1], u[2], (ranks[3] * PACES // COUNT).astype(np.int64))
+    limits_z = unrelated([*z, *quantile(np.stack([evenly(_ROOT_OF_FIVE, 5)[k] for k in (1, 2)])), quantile(u[2])])[2:]
+    return Nodes(z[0], z[1], u[2], (u[3] * PACES).astype(np.int64), limits_z)
+
+
+def evenly(root: float, axes: int) -> Floats:
+    """Return points spread evenly, mirrored and stratified on every axis.
+
+    Parameters: root (of x ** (axes + 1) = x + 1); axes (count).
+    Returns: (axes, COUNT), 0-1; on each axis one point in every sixtieth.
+    Raises: nothing.
+    Assumes: COUNT is even.
+    Source: Roberts 2018 (additive recurrence), stratified after McKay, Beckman & Conover 1979;
+        tests/unit/test_nodes.py.
+    """
+    steps = np.arange(1, COUNT // 2 + 1)[None, :]
+    half = (0.5 + steps * root ** -np.arange(1.0, axes + 1.0)[:, None]) % 1.0
+    points = np.concatenate([half, 1.0 - half], axis=1)
+    ranks = points.argsort(axis=1, kind="stable").argsort(axis=1, kind="stable")
+    return np.asarray((ranks + 0.5) / COUNT)
+
+
+def unrelated(scores: Sequence[Floats]) -> Floats:
+    """Return scores of which no two are related, each with a variance of one.
+
+    Parameters: scores (each (COUNT,), mean nil).
+    Returns: (axes, COUNT).
+    Raises: nothing.
+    Assumes: no axis is a sum of those before it.
+    Source: Gram-Schmidt, Golub & Van Loan 1996, 5.2; tests/unit/test_nodes.py.
+    """
+    done: list[Floats] = []
+    for score in scores:
+        left = score
+        for other in done:
+            left = left - other * float(np.mean(left * other))
+        done.append(left / np.sqrt(np.mean(left**2)))
+    return np.stack(done)
 
 
 NODES = fixed_nodes()

@@ -4,6 +4,7 @@ nothing unsound.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,6 +14,7 @@ from coaching.science.filtering import ordered_sum
 from coaching.science.hardness import HardnessTrack
 from coaching.science.healing_times import PACES
 from coaching.science.inputs import KINDS, Course, Episodes, Floats, Ints
+from coaching.science.limits import Conditions
 from coaching.science.nodes import NODES, cell_quantiles
 from coaching.science.normal import cdf
 from coaching.science.quantities import Parameters
@@ -21,6 +23,7 @@ from coaching.science.reserve import ReserveTrack
 PINK = KINDS.index("pink")
 SHIFT_EDGES_SD = np.linspace(-3.25, 3.25, 14)
 """Cells of the personal shift of the odds, in prior sds."""
+BY_NODE = frozenset({"shift_logit", "reserve_shift_pt", "damp_shift_pt"})
 
 
 @dataclass(frozen=True)
@@ -36,20 +39,41 @@ class Panel:
     hardness_pt: Floats
     hardness_var: Floats
     shift_logit: Floats  # (COUNT, R) personal shift of the odds at each node
+    reserve_shift_pt: Floats | None = None  # (COUNT, R) of the limits at each node; None where not learned apart
+    damp_shift_pt: Floats | None = None
 
     def rows(self, rows: slice) -> Panel:
         """The same panel for some rows."""
-        kept = {name: value[rows] for name, value in vars(self).items() if name != "shift_logit"}
-        return Panel(shift_logit=self.shift_logit[:, rows], **kept)
+        return self._with(lambda value: value[rows], lambda value: value[:, rows])
 
     def columns(self, days: slice | Ints) -> Panel:
         """The same panel for some days."""
-        kept = {name: value[:, days] for name, value in vars(self).items() if name != "shift_logit"}
-        return Panel(shift_logit=self.shift_logit, **kept)
+        return self._with(lambda value: value[:, days], lambda value: value)
+
+    def picked(self, rows: Ints, days: Ints) -> Panel:
+        """Some days of some rows: rows (M,), days (M, D)."""
+        return self._with(
+            lambda value: np.ascontiguousarray(value[rows[:, None], days]),
+            lambda value: np.ascontiguousarray(value[:, rows]),
+        )
 
     def with_means(self, **means: Floats) -> Panel:
         """The same spread around other means."""
         return replace(self, **means)
+
+    def limits(self, node: int) -> tuple[Floats | float, Floats | float]:
+        """Shifts of the limits of reserve and dampness at a node, (R, 1)."""
+        if self.reserve_shift_pt is None or self.damp_shift_pt is None:
+            return 0.0, 0.0
+        return self.reserve_shift_pt[node][:, None], self.damp_shift_pt[node][:, None]
+
+    def _with(self, by_day: Callable[[Floats], Floats], by_node: Callable[[Floats], Floats]) -> Panel:
+        changed = {
+            name: by_node(value) if name in BY_NODE else by_day(value)
+            for name, value in vars(self).items()
+            if value is not None
+        }
+        return Panel(**changed)
 
 
 def spread_ahead(days: int, origin: int, p: Parameters) -> Floats:
@@ -81,10 +105,10 @@ def widened(track: ReserveTrack | DampnessTrack, origin: int, p: Parameters) -> 
     return known, noise
 
 
-def suitable_dampness(panel: Panel, z: float, p: Parameters) -> Floats:
+def suitable_dampness(panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0) -> Floats:
     """Return the chance of suitable dampness at one node.
 
-    Parameters: panel; z (score of dampness at the node); p.
+    Parameters: panel; z (score of dampness at the node); p; shift_pt ((R, 1), by which damper skin still suits).
     Returns: (R, D), 0-1.
     Raises: nothing.
     Assumes: friction peaks between dry and wet.
@@ -93,8 +117,9 @@ def suitable_dampness(panel: Panel, z: float, p: Parameters) -> Floats:
     noise_sd = np.sqrt(panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2)
     known_sd = np.sqrt(panel.dampness_known_var)
     upper_sd = np.sqrt(panel.dampness_known_var + p.spread("too_damp_pt") ** 2)
-    below = cdf((p["too_damp_pt"] - panel.dampness_pt - z * upper_sd) / noise_sd)
-    return np.maximum(below - cdf((p["too_dry_pt"] - panel.dampness_pt - z * known_sd) / noise_sd), 0.0)
+    below = cdf((p["too_damp_pt"] + shift_pt - panel.dampness_pt - z * upper_sd) / noise_sd)
+    dry_sd = np.sqrt(panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2 + p.spread("too_dry_pt") ** 2)
+    return np.maximum(below - cdf((p["too_dry_pt"] - panel.dampness_pt - z * known_sd) / dry_sd), 0.0)
 
 
 def soft_enough(panel: Panel, p: Parameters) -> Floats:
@@ -110,10 +135,10 @@ def soft_enough(panel: Panel, p: Parameters) -> Floats:
     return cdf((p["too_hard_pt"] - panel.hardness_pt) / sd)
 
 
-def enough_reserve(panel: Panel, z: float, p: Parameters) -> Floats:
+def enough_reserve(panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0) -> Floats:
     """Return the chance of enough reserve at one node.
 
-    Parameters: panel; z (score of reserve at the node); p.
+    Parameters: panel; z (score of reserve at the node); p; shift_pt ((R, 1), by which less reserve is enough).
     Returns: (R, D), 0-1.
     Raises: nothing.
     Assumes: day-to-day noise is normal and is integrated out.
@@ -121,7 +146,7 @@ def enough_reserve(panel: Panel, z: float, p: Parameters) -> Floats:
     """
     noise_sd = np.sqrt(panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
     known_sd = np.sqrt(panel.reserve_known_var + p.spread("enough_reserve_pt") ** 2)
-    return cdf((panel.reserve_pt + z * known_sd - p["enough_reserve_pt"]) / noise_sd)
+    return cdf((panel.reserve_pt + shift_pt + z * known_sd - p["enough_reserve_pt"]) / noise_sd)
 
 
 def shifted(chance: Floats, shift_logit: Floats) -> Floats:
@@ -149,8 +174,9 @@ def at_nodes(panel: Panel, damage: Floats | None, p: Parameters) -> Floats:
     soft = soft_enough(panel, p)
     result = np.empty((NODES.reserve_z.shape[0], *panel.reserve_pt.shape))
     for node in range(result.shape[0]):
-        suits = suitable_dampness(panel, NODES.dampness_z[node], p)
-        chance = enough_reserve(panel, NODES.reserve_z[node], p) * suits * soft
+        less, damper = panel.limits(node)
+        suits = suitable_dampness(panel, NODES.dampness_z[node], p, damper)
+        chance = enough_reserve(panel, NODES.reserve_z[node], p, less) * suits * soft
         chance = shifted(chance, panel.shift_logit[node][:, None])
         result[node] = chance if damage is None else chance * damage[NODES.pace_fifth[node]]
     return result
@@ -192,24 +218,39 @@ def shift_nodes(told: Floats, p: Parameters) -> Floats:
     return cell_quantiles(weight / ordered_sum(weight), edges, NODES.shift_u)
 
 
+def conditions(panel: Panel, p: Parameters) -> Conditions:
+    """Return how a day stands to each limit before any personal shift, everything not known in the sds.
+
+    Parameters: panel; p.
+    Returns: Conditions, (R, D).
+    Raises: nothing.
+    Assumes: the conditions are independent.
+    Source: as `at_nodes`, in closed form; tests/unit/test_readiness.py.
+    """
+    spread = panel.reserve_known_var + panel.reserve_noise_var + p.spread("enough_reserve_pt") ** 2
+    noise = panel.dampness_known_var + panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2
+    return Conditions(
+        reserve_pt=panel.reserve_pt - p["enough_reserve_pt"],
+        reserve_sd=np.sqrt(spread + p["session_reserve_sd_pt"] ** 2),
+        damp_pt=p["too_damp_pt"] - panel.dampness_pt,
+        damp_sd=np.sqrt(noise + p.spread("too_damp_pt") ** 2),
+        dry=cdf((p["too_dry_pt"] - panel.dampness_pt) / np.sqrt(noise + p.spread("too_dry_pt") ** 2)),
+        soft=soft_enough(panel, p),
+    )
+
+
 def expected_chance(panel: Panel, p: Parameters) -> Floats:
     """Return the chance of a day before any personal shift, everything not known integrated out.
 
     Parameters: panel; p.
     Returns: (R, D), 0-1.
     Raises: nothing.
-    Assumes: the conditions are independent.
+    Assumes: as `conditions`.
     Source: as `at_nodes`, in closed form; tests/unit/test_readiness.py.
     """
-    spread = panel.reserve_known_var + panel.reserve_noise_var + p.spread("enough_reserve_pt") ** 2
-    enough = cdf(
-        (panel.reserve_pt - p["enough_reserve_pt"]) / np.sqrt(spread + p["session_reserve_sd_pt"] ** 2)
-    )
-    noise = panel.dampness_known_var + panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2
-    upper = np.sqrt(noise + p.spread("too_damp_pt") ** 2)
-    suits = cdf((p["too_damp_pt"] - panel.dampness_pt) / upper)
-    suits = suits - cdf((p["too_dry_pt"] - panel.dampness_pt) / np.sqrt(noise))
-    return enough * np.maximum(suits, 0.0) * soft_enough(panel, p)
+    c = conditions(panel, p)
+    enough = cdf(c.reserve_pt / c.reserve_sd)
+    return enough * np.maximum(cdf(c.damp_pt / c.damp_sd) - c.dry, 0.0) * c.soft
 
 
 def usable_answers(course: Course, episodes: Episodes) -> Floats:

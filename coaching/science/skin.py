@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coaching.science import agents, dampness, hardness, reserve
+from coaching.science.answering import answers_told
 from coaching.science.dampness import DampnessDrive, DampnessTrack, InSkin
 from coaching.science.filtering import Belief
 from coaching.science.footing import RECENT_DAYS, Footing, prior, remembered, since
@@ -24,7 +25,7 @@ from coaching.science.load import (
 )
 from coaching.science.outputs import Estimate
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, answers_told, tracks_panel, usable_answers, widened
+from coaching.science.readiness import Panel, tracks_panel, usable_answers, widened
 from coaching.science.reserve import ReserveDrive, ReserveTrack
 
 WIDEST_SD_PT = 5.0

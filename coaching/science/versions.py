@@ -8,7 +8,7 @@ from types import MappingProxyType
 from coaching.science.model import Model
 from coaching.science.quantities import Parameters, defaults
 
-CURRENT = "2026.2"
+CURRENT = "2026.3"
 
 
 def wider_limits() -> Parameters:
@@ -31,8 +31,45 @@ def wider_limits() -> Parameters:
     return changed.respread(enough_reserve_pt=1.0, too_damp_pt=1.0)
 
 
+def limits_of_their_own() -> Parameters:
+    """Return the parameters under which each athlete's limits of reserve and dampness are learned from their answers.
+
+    Parameters: none.
+    Returns: Parameters.
+    Raises: nothing.
+    Assumes: how far limits differ is learned and no longer only allowed for; nobody whose hardness was never asked is
+        glassy, and an agent hardens a little less; an answer is rarely a slip; a morning on which nothing of a planned
+        agent was noted hides a use more often than not.
+    Source: assumption: scored on simulated squads that share no code with the model;
+        tests/reference/test_skill_on_truths.py.
+    """
+    changed = wider_limits().changed(
+        session_reserve_sd_pt=1.4,
+        session_dampness_sd_pt=1.4,
+        personal_shift_logit=0.3,
+        answer_slip_frac=0.02,
+        hardness_agent_pt=0.2,
+        too_hard_pt=8.0,
+        dose_silent_share=0.7,
+        too_dry_pt=0.6,
+    )
+    return changed.respread(
+        enough_reserve_pt=0.0,
+        too_damp_pt=0.0,
+        too_dry_pt=1.3,
+        personal_reserve_limit_pt=1.1,
+        personal_damp_limit_pt=1.1,
+        personal_shift_logit=0.6,
+        hardness_usual_pt=0.8,
+    )
+
+
 VERSIONS: Mapping[str, Model] = MappingProxyType(
-    {"2026.1": Model("2026.1", defaults()), CURRENT: Model(CURRENT, wider_limits())}
+    {
+        "2026.1": Model("2026.1", defaults()),
+        "2026.2": Model("2026.2", wider_limits()),
+        CURRENT: Model(CURRENT, limits_of_their_own()),
+    }
 )
 """Version id -> complete model."""
 

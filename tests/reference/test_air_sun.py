@@ -124,3 +124,45 @@ def test_share_by_hour_adds_up_to_the_day() -> None:
 def test_latitude_beyond_the_pole_is_refused() -> None:
     with pytest.raises(ValueError, match="lat_deg"):
         sun_direction(0.0, 91.0, 0.0)
+
+
+def quick_port(utc_s: float, lat_deg: float, lon_deg: float) -> tuple[float, float]:
+    """Zenith and azimuth by the shortened series that small sun libraries share: no nutation, no aberration, one mean
+    obliquity, sidereal time to four digits. Public formulas; not ours.
+    """
+    days = (utc_s - 946_728_000.0) / 86_400.0
+    mean = np.radians(357.5291 + 0.98560028 * days)
+    centre = 1.9148 * np.sin(mean) + 0.02 * np.sin(2 * mean) + 0.0003 * np.sin(3 * mean)
+    longitude = mean + np.radians(centre + 102.9372 + 180.0)
+    tilt = np.radians(23.4397)
+    dec = np.arcsin(np.sin(longitude) * np.sin(tilt))
+    ascension = np.arctan2(np.sin(longitude) * np.cos(tilt), np.cos(longitude))
+    hour = np.radians(280.16 + 360.9856235 * days + lon_deg) - ascension
+    lat = np.radians(lat_deg)
+    up = np.sin(lat) * np.sin(dec) + np.cos(lat) * np.cos(dec) * np.cos(hour)
+    south = np.arctan2(np.sin(hour), np.cos(hour) * np.sin(lat) - np.tan(dec) * np.cos(lat))
+    return float(np.degrees(np.arccos(up))), float((np.degrees(south) + 180.0) % 360.0)
+
+
+def test_trap_14_the_quick_series_is_ten_times_too_coarse() -> None:
+    """Against the printed positions of the full algorithm (Reda & Andreas 2004, four decimals): ours keeps 0.02 degree,
+    the quick series does not, so that the tolerance tells the two apart.
+    """
+    ours, quick = [], []
+    for stamp, lat, lon, zenith, azimuth in PRINTED:
+        at = datetime.fromisoformat(stamp).replace(tzinfo=UTC).timestamp()
+        sun = sun_direction(at, lat, lon)
+        ours.append((90.0 - float(elevation_deg(sun)) - zenith, float(azimuth_deg(sun)) - azimuth))
+        quick.append(np.subtract(quick_port(at, lat, lon), (zenith, azimuth)))
+    assert np.abs(ours).max() < 0.02 and np.abs(quick).max() > 0.1
+
+
+PRINTED = [
+    ("2025-06-21T06:00", 53.3, -1.63, 72.6042, 73.9130), ("2025-06-21T12:00", 53.3, -1.63, 29.9054, 176.1437),
+    ("2025-06-21T18:00", 53.3, -1.63, 70.1822, 282.9384), ("2025-12-21T09:00", 53.3, -1.63, 86.5125, 138.4709),
+    ("2025-12-21T12:00", 53.3, -1.63, 76.7474, 178.8915), ("2025-03-20T07:30", 48.40, 2.60, 74.8309, 107.8246),
+    ("2025-03-20T15:00", 48.40, 2.60, 62.3306, 234.0055), ("2025-10-01T16:00", 37.33, -118.58, 65.9472, 115.0627),
+    ("2025-01-15T20:00", 37.33, -118.58, 58.2999, 178.9251), ("2025-01-15T00:30", -33.65, 150.30, 25.0332, 66.2474),
+    ("2025-07-15T05:00", -33.65, 150.30, 69.1366, 316.4282), ("2025-06-21T22:00", 69.65, 18.96, 86.5469, 349.4158),
+]  # fmt: skip
+"""When (UTC), where, true zenith and azimuth at sea level; near the zenith the azimuth is not compared."""

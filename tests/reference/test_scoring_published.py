@@ -46,6 +46,11 @@ def test_interval_score_of_a_general_library() -> None:
     assert interval_score(np.array([2.0]), np.array([5.0]), np.array([6.0]), 0.1)[0] == pytest.approx(23.0)
 
 
+def test_interval_score_by_hand() -> None:
+    """Gneiting & Raftery 2007, eq. 43: width 4 and a miss of 0.5 below at 20 % outside: 4 + 2 / 0.2 * 0.5 = 9."""
+    assert interval_score(np.array([2.0]), np.array([6.0]), np.array([1.5]), 0.2)[0] == pytest.approx(9.0)
+
+
 @pytest.mark.parametrize(("p", "y"), [([1.2], [1]), ([np.nan], [1]), ([0.5], [0.5])])
 def test_what_is_no_chance_is_refused(p: list[float], y: list[float]) -> None:
     with pytest.raises(ValueError, match="must be"):

@@ -1,7 +1,8 @@
 """The whole line, from a bundle to forecasts, against a squad that follows other laws than the model's.
 
-One small squad here. Four squads of 600 gave a skill of .23 to .28 at 7 days and .22 to .24 at 14, and one of 240
-scatters by about .03 more (sampling sd of 720 outcomes): the floors stand three of those below.
+One small squad here; `python -m tests.truths.run` scores more of them on demand. Three squads of 600 that the model was
+not tuned on gave a skill of .28, .28 and .32 at 7 days and .25, .25 and .28 at 14, and one of 240 scatters by about .03
+more (sampling sd of 720 outcomes): the floors stand three of those below.
 """
 
 from __future__ import annotations
@@ -30,13 +31,19 @@ def told(tmp_path_factory: pytest.TempPathFactory, django_db_blocker: object) ->
 
 @pytest.mark.parametrize("days", [7, 14])
 def test_it_tells_more_than_the_squads_average(told: dict[int, Scores], days: int) -> None:
-    assert told[days].skill > 0.13
+    assert told[days].skill > 0.16
 
 
 @pytest.mark.parametrize("days", [7, 14])
 def test_the_truth_is_not_too_kind(told: dict[int, Scores], days: int) -> None:
     """Far below one who knows levels and limits of the very day, else the truth were the model's own."""
     assert told[days].skill_skin < 0.9 * told[days].known
+
+
+@pytest.mark.parametrize("days", [7, 14])
+def test_chances_mean_what_they_say(told: dict[int, Scores], days: int) -> None:
+    """Ten bins of 720 outcomes: .03 above what perfect chances would show is two of its sampling sds."""
+    assert told[days].gap < told[days].perfect_gap + 0.03
 
 
 @pytest.mark.parametrize("days", [7, 14])
