@@ -8,7 +8,7 @@ from functools import cached_property
 
 from coaching.rules import damage, holds, medical, skin
 from coaching.rules.damage import Damage
-from coaching.rules.facts import AthleteFacts, CareFact, EntryFact
+from coaching.rules.facts import AthleteFacts, CareFact, EntryFact, OverruledFact
 from coaching.rules.numbers import AthleteNumbers, EntryNumbers
 from coaching.rules.rulebook import Rulebook
 
@@ -64,6 +64,10 @@ class Case:
         """Under 18; an age that nobody knows counts as a minor's."""
         return self.facts.age_years is None or self.facts.age_years < 18
 
+    def competes_on(self, day: date) -> bool:
+        """Days of a competition are climbed or given up; days of a trip can be rested like any other."""
+        return any(one.kind == "competition" and one.first_day <= day <= one.last_day for one in self.entries)
+
     def damages_for(self, entry: EntryFact) -> tuple[Damage, ...]:
         return tuple(one for one in self.damages if holds.bears_on(entry, one.fact))
 
@@ -92,11 +96,25 @@ class Case:
                 found.setdefault(row.form, []).append(row)
         return {form: tuple(rows) for form, rows in found.items()}
 
+    def overruled(self, row: CareFact, class_: str) -> OverruledFact | None:
+        """The word of the person who overruled that pause for that form and day; None: nobody has."""
+        said = [
+            one
+            for one in self.facts.overruled
+            if (one.form, one.class_, one.day) == (row.form, class_, row.day) and one.given_on <= self.as_of
+        ]
+        return max(said, key=lambda one: one.given_on, default=None)
+
     def agents_in_use(self) -> tuple[str, ...]:
         """Forms of drying agent done in the last three weeks, the longest carry-over."""
         since = self.as_of - timedelta(days=21)
         rows = [row for row in self.facts.care if row.status == "done" and since <= row.day <= self.as_of]
         return tuple(dict.fromkeys(row.form for row in rows if self.book.is_agent(row.form)))
+
+    @property
+    def methenamine_in_use(self) -> bool:
+        """It alone makes skin grow thick; an aluminium salt and a current do not."""
+        return any(self.book.ingredient(form) == "methenamine" for form in self.agents_in_use())
 
     def signed(self, form: str, by: str, day: date) -> bool:
         """A sign-off for the form, or for its ingredient, in force on the day and already given."""

@@ -35,6 +35,9 @@ class Deadline:
     if_: str | None = None  # the look or try on which it depends
     site: str | None = None
     at: str | None = None  # instant with offset, for an entry deadline
+    zone: str | None = None  # name of the zone that the instant is told in
+    was: date | None = None  # latest day as it stood the day before, where that was another
+    moved_by: str | None = None  # event, closing, rules, look, pink, care
 
 
 @dataclass(frozen=True)
@@ -75,6 +78,16 @@ class Limit:
 
 
 @dataclass(frozen=True)
+class Overruled:
+    """A pause that a named person overruled, with their own words; printed wherever the step is."""
+
+    class_: str
+    by: str
+    on: date
+    note: str
+
+
+@dataclass(frozen=True)
 class Step:
     date: date
     part: str
@@ -86,6 +99,7 @@ class Step:
     source: str
     if_: str | None = None
     how: str = ""
+    overruled: tuple[Overruled, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -97,6 +111,7 @@ class Refusal:
     class_: str  # allergy, age, open-skin, medical, timing, skin-kind, site, clash
     instead: tuple[str, ...]
     date: date | None = None
+    cause: str = ""  # which rule of time: part-of-day, before-climbing, unfinished-run, first-use, last-use
 
 
 @dataclass(frozen=True)

@@ -18,9 +18,9 @@ from coaching.rules.conclusions import Deadline
 from coaching.rules.deadline_states import Last, action, by_rulebook, limit
 from coaching.rules.event_needs import air_change, closes_on, leaves_on, wants_toughening
 from coaching.rules.facts import EntryFact
-from coaching.rules.refusals import RUN_BEGAN_DAYS, RUN_LEAST_EVENINGS
 from coaching.rules.schedule import latest_starts
 from coaching.rules.skin import Pink
+from coaching.rules.timing import RUN_BEGAN_DAYS, RUN_LEAST_EVENINGS
 
 ROUGH_SURFACES = frozenset({"sharp rock", "fresh plastic", "ordinary rock"})
 RUNNING_GAP_DAYS = 3
@@ -145,7 +145,7 @@ def _entry(case: Case, entry: EntryFact) -> Iterator[Deadline]:
         return
     at = entry.entry_deadline.astimezone(ZoneInfo(entry.timezone)).isoformat()
     waits = _waits_for(case, entry, day) if day >= case.as_of else None
-    yield replace(limit(case, Last("entry", day), broken=False), if_=waits, at=at)
+    yield replace(limit(case, Last("entry", day), broken=False), if_=waits, at=at, zone=entry.timezone)
 
 
 def _waits_for(case: Case, entry: EntryFact, closes: date) -> str | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from coaching.rules import hardstops
+from coaching.rules import hardstops, timing
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.deadline_states import Last, action, by_rulebook, limit
@@ -15,6 +15,7 @@ from coaching.rules.rulebook import FormRule
 from coaching.rules.schedule import latest_starts
 
 RUNNING_DAYS = 14
+CARRY_DAYS = 21
 COURSE_FORM = "iontophoresis"
 CLEARED_BY_DOCTOR = frozenset({"other"})
 
@@ -27,6 +28,7 @@ def agents(case: Case, entry: EntryFact) -> Iterator[Deadline]:
     rules = _rules(case, entry)
     for rule in rules:
         yield from _of_form(case, entry, rule)
+    yield from _slowest(case, entry, rules)
     last = by_rulebook(case, entry, "agent-first-use")
     if rules or case.kind == "dry" or _too_young(case) or last.latest < case.as_of:
         return
@@ -49,6 +51,16 @@ def _rules(case: Case, entry: EntryFact) -> list[FormRule]:
     names = dict.fromkeys([*(row.form for row in case.planned), *case.agents_in_use(), *course])
     rules = [case.book.forms[name] for name in names if case.book.is_agent(name)]
     return [rule for rule in rules if not _never(case, rule)]
+
+
+def _slowest(case: Case, entry: EntryFact, rules: list[FormRule]) -> Iterator[Deadline]:
+    """Damp skin and air that nobody knows yet: the last day for the slowest remedy, while it is ahead."""
+    rule = case.book.form(COURSE_FORM)
+    known = entry.air.venue_dew_point_c is not None
+    if rule is None or rule in rules or known or case.kind != "damp" or _never(case, rule):
+        return
+    if _starts(case, entry, rule, not case.done(rule.form))[0] >= case.as_of:
+        yield from _of_form(case, entry, rule)
 
 
 def _never(case: Case, rule: FormRule) -> bool:
@@ -98,6 +110,10 @@ def _starts(case: Case, entry: EntryFact, rule: FormRule, first: bool) -> tuple[
 
 
 def _last_use(case: Case, entry: EntryFact, rule: FormRule) -> date:
+    """The last day of the strongest that is planned or in use; dry skin stops earlier."""
     if case.kind == "dry":
         return by_rulebook(case, entry, "dry-kind-agent-stop").latest
-    return entry.first_day - timedelta(days=rule.stop_days)
+    since = case.as_of - timedelta(days=CARRY_DAYS)
+    rows = [*case.planned, *(one for one in case.done(rule.form) if one.day >= since)]
+    days = [timing.stop_days(case, one, rule) for one in rows if one.form == rule.form]
+    return entry.first_day - timedelta(days=max(days, default=rule.stop_days))

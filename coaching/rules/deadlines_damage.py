@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
+from coaching.rules import disagreement
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Deadline
 from coaching.rules.damage import SURE_SOUND, Damage
@@ -25,7 +26,7 @@ def looks_and_tries(case: Case, entry: EntryFact) -> tuple[Deadline, ...]:
     if case.as_of >= entry.first_day or case.medical_stop:
         return ()
     found = [one for damage in at_stake(case, entry) for one in _for_damage(case, entry, damage)]
-    return (*found, *_for_pink(case, entry))
+    return tuple(dict.fromkeys((*found, *_for_pink(case, entry), *_for_disagreement(case, entry))))
 
 
 def at_stake(case: Case, entry: EntryFact) -> tuple[Damage, ...]:
@@ -118,6 +119,16 @@ def _tried(case: Case, damage: Damage, final: date) -> bool:
         row.day >= since and (not row.sites or any(near(site, damage.site) for site in row.sites))
         for row in case.done("taped try")
     )
+
+
+def _for_disagreement(case: Case, entry: EntryFact) -> Iterator[Deadline]:
+    """Two records that differ: a look in person at the next session, at the latest the day before the event."""
+    found = disagreement.disagreement(case.facts, case.as_of)
+    if found is None or (entry.first_day - case.as_of).days > PINK_MATTERS_DAYS:
+        return
+    day = min(disagreement.look_by(case.facts, case.as_of), entry.first_day - ONE_DAY)
+    for site in found.sites:
+        yield action(case, Last("look", day, site=site), done=False)
 
 
 def _for_pink(case: Case, entry: EntryFact) -> Iterator[Deadline]:

@@ -8,7 +8,7 @@ this asks for a look in person and says nothing about why.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from coaching.rules.facts import AthleteFacts, CheckInFact, SightingFact
 
@@ -39,6 +39,12 @@ def disagreement(facts: AthleteFacts, as_of: date) -> Disagreement | None:
     last = max(seen, key=lambda one: one.day)
     sites = tuple(dict.fromkeys(site for site, _ in last.marks))
     return Disagreement(len(run), run[0].day, last.day, sites, last.marks[0][1])
+
+
+def look_by(facts: AthleteFacts, as_of: date) -> date:
+    """The next planned session, where it is easy to look in person; without one, tomorrow."""
+    sessions = [one.day for one in facts.sessions if one.planned and one.day > as_of]
+    return min(sessions, default=as_of + timedelta(days=1))
 
 
 def _recent(sighting: SightingFact, since: date, as_of: date) -> bool:

@@ -106,6 +106,18 @@ class SignoffFact:
 
 
 @dataclass(frozen=True)
+class OverruledFact:
+    """A named person lets a paused form go ahead on one day, and says why. Hard stops take no such word."""
+
+    form: str
+    class_: str
+    day: date
+    by: str
+    note: str
+    given_on: date
+
+
+@dataclass(frozen=True)
 class VenueAirFact:
     """Air at the event's place against the air the athlete trains in; None where not known."""
 
@@ -154,3 +166,4 @@ class AthleteFacts:
     squad_bar_frac: float = 0.5
     squad_bar_provisional: bool = True
     other_event_days: tuple[tuple[date, date], ...] = field(default=())
+    overruled: tuple[OverruledFact, ...] = ()

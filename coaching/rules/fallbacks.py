@@ -106,7 +106,8 @@ def _stand_in(case: Case, entry: EntryFact, deadlines: tuple[Deadline, ...]) -> 
         "days_left": (closes - case.as_of).days,
     }
     instant = next((one.at for one in deadlines if one.kind == "entry"), None)
-    yield Fallback("stand-in", {**cost, "by": instant or closes.isoformat()})
+    zone: dict[str, Number] = {"zone": entry.timezone} if instant else {}
+    yield Fallback("stand-in", {**cost, "by": instant or closes.isoformat(), **zone})
 
 
 def _withdraw(case: Case, entry: EntryFact, level: str) -> Iterator[Fallback]:

@@ -9,15 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
+from coaching.rules import layoff
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Limit
 from coaching.rules.damage import Damage
 from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, try_day, try_pending
 from coaching.rules.facts import EntryFact
 from coaching.rules.holds import LIFTED
+from coaching.rules.verdict import may_climb
 
 TEST_MINUTES = 30
 TEST_TRIES = 10
+PROTECTED_TRIES = 6
+"""Judgement: three to six hard tries on a sharp crux once skin is pink or taped."""
+EASY_MINUTES = 45
+EASY_DAYS = 7
 ROUGHNESS = ("wood", "plastic", "fine rock", "fresh plastic", "ordinary rock", "sharp rock")
 ONE_DAY = timedelta(days=1)
 
@@ -30,19 +36,45 @@ def limits(case: Case) -> tuple[Limit, ...]:
         return (_no_load(case.as_of), _no_load(case.as_of + ONE_DAY))
     found: dict[date, Limit] = {}
     for one in _all(case):
-        if one.date >= case.as_of and not _during_event(case, one.date):
+        if one.date >= case.as_of and not case.competes_on(one.date):
             found[one.date] = _stricter(found[one.date], one) if one.date in found else one
     return tuple(found[day] for day in sorted(found))
 
 
 def _all(case: Case) -> Iterator[Limit]:
     ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
+    yield from _for_today(case)
+    yield from _for_layoff(case)
     yield from _for_pink(case, ahead[0] if ahead else None)
     for damage in case.damages:
         yield from _for_holed(damage)
     for entry in ahead:
         for damage in at_stake(case, entry):
             yield from _for_damage(case, entry, damage)
+
+
+def _for_today(case: Case) -> Iterator[Limit]:
+    """What the day's verdict allows: nothing, a short session after a look, or kind holds and few hard tries."""
+    verdict = may_climb(case)
+    trip = _trip_on(case, case.as_of)
+    surface = surface_of(trip) if trip else "plastic"
+    if verdict == "off":
+        yield _no_load(case.as_of)
+    elif verdict == "not-known":
+        yield Limit(case.as_of, surface, TEST_MINUTES, TEST_TRIES, f"look:{case.as_of.isoformat()}")
+    elif verdict != "free":
+        yield Limit(case.as_of, surface, None, PROTECTED_TRIES if verdict == "protected" else None)
+
+
+def _for_layoff(case: Case) -> Iterator[Limit]:
+    """Back after weeks away: short, easy sessions for a week. Common practice, no source; the days are judgement."""
+    found = layoff.latest(case.facts, case.as_of)
+    if found is None:
+        return
+    back_on = found.back_on or case.as_of + ONE_DAY
+    for day in (back_on + n * ONE_DAY for n in range(EASY_DAYS)):
+        trip = _trip_on(case, day)
+        yield Limit(day, surface_of(trip) if trip else "plastic", EASY_MINUTES, TEST_TRIES)
 
 
 def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
@@ -110,13 +142,6 @@ def surface_of(entry: EntryFact) -> str:
 
 def _no_load(day: date) -> Limit:
     return Limit(day, None, 0, 0)
-
-
-def _during_event(case: Case, day: date) -> bool:
-    """Days of a competition are climbed; days of a trip can be rested like any other."""
-    return any(
-        entry.kind == "competition" and entry.first_day <= day <= entry.last_day for entry in case.entries
-    )
 
 
 def _stricter(one: Limit, other: Limit) -> Limit:

@@ -44,11 +44,10 @@ def _silence(q: Question) -> Iterator[Weighed]:
 
 
 def _disagreement(q: Question) -> Iterator[Weighed]:
-    """Date: the next planned session, where it is easy to look in person; without one, tomorrow."""
+    """Date: the day of the look in person."""
     found = disagreement.disagreement(q.case.facts, q.as_of)
     if found is None:
         return
-    sessions = [one.day for one in q.case.facts.sessions if one.planned and one.day > q.as_of]
     numbers: dict[str, Number] = {
         "answers": found.answers,
         "since": found.since.isoformat(),
@@ -56,7 +55,7 @@ def _disagreement(q: Question) -> Iterator[Weighed]:
         "sites": len(found.sites),
         "mark": found.mark,
     }
-    day = min(sessions, default=q.as_of + timedelta(days=1))
+    day = disagreement.look_by(q.case.facts, q.as_of)
     yield Weighed(Reason("disagreement", found.sites[0], day, numbers), rank=UNKNOWN)
 
 
@@ -71,7 +70,8 @@ def _agent(q: Question, judged: tuple[Verdict, ...]) -> Iterator[Weighed]:
         rows = sum(1 for one in refused if one.row.form == first.row.form)
         numbers: dict[str, Number] = {"form": first.row.form, "class": first.classes[0], "rows": rows}
         numbers["planned_on"] = first.row.day.isoformat()
-        day = q.act_by("agent-first-use", "agent-start") if first.classes[0] == "timing" else first.row.day
+        late = first.classes[0] == "timing" and first.cause in ("first-use", "last-use")
+        day = q.act_by("agent-first-use", "agent-start") if late else first.row.day
         yield Weighed(Reason("agent", None, min(day, first.row.day), numbers), q.part("agent"))
     elif in_use and q.case.kind == "dry":
         day = min((one.latest for one in kept), default=q.settle_by)
@@ -201,4 +201,5 @@ def _deadline(q: Question) -> Iterator[Weighed]:
 
 
 def _named(one: Deadline) -> dict[str, Number]:
-    return {"kind": one.kind, "form": one.form, "days_left": one.slack_days, "state": one.state, "at": one.at}
+    named: dict[str, Number] = {"kind": one.kind, "form": one.form, "days_left": one.slack_days, "state": one.state}
+    return {**named, "at": one.at, "zone": one.zone}

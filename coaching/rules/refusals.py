@@ -6,18 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from coaching.rules import hardstops, holds, skin
+from coaching.rules import hardstops, holds, skin, timing
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Refusal
-from coaching.rules.facts import CareFact, EntryFact
+from coaching.rules.facts import CareFact, OverruledFact
 from coaching.rules.rulebook import FormRule
 
 UNKNOWN_FORM = "rulebook.unknown-form"
 LAST_WEEK_DAYS = 7
 SECOND_AGENT_DAYS = 14
-RUN_BEGAN_DAYS = 14
-RUN_LEAST_EVENINGS = 7
-"""Common practice, no source: a run of 7 to 10 evenings."""
 SOFTEN_INSTEAD = ("humectant cream", "damp cloth", "moisture spray", "wax balm")
 BEFORE_CLIMB_INSTEAD = ("water-based cream", "damp cloth", "moisture spray")
 MEDICAL_INSTEAD = ("rest hand",)
@@ -31,6 +28,8 @@ class Verdict:
     row: CareFact
     rule: FormRule | None
     classes: tuple[str, ...]
+    cause: str = ""  # which rule of time, where `timing` is among the classes
+    overruled: tuple[OverruledFact, ...] = ()  # pauses that somebody overruled for this row
 
     @property
     def allowed(self) -> bool:
@@ -57,8 +56,11 @@ def judge(case: Case, row: CareFact, first_use: bool) -> Verdict:
     rule = case.book.form(row.form)
     if rule is None:
         return Verdict(row, None, ("clash",))
-    classes = [*hardstops.broken(case, row, rule), *_soft(case, row, rule, first_use)]
-    return Verdict(row, rule, tuple(classes))
+    cause = timing.cause(case, row, rule, first_use)
+    hard, soft = tuple(hardstops.broken(case, row, rule)), tuple(_soft(case, row, rule, cause))
+    overruled = tuple(one for class_ in soft if (one := case.overruled(row, class_)))
+    kept = tuple(class_ for class_ in soft if class_ not in {one.class_ for one in overruled})
+    return Verdict(row, rule, (*hard, *kept), cause if "timing" in kept else "", overruled)
 
 
 def refused(case: Case, judged: tuple[Verdict, ...]) -> tuple[Refusal, ...]:
@@ -81,7 +83,8 @@ def _refusal(case: Case, verdict: Verdict, class_: str) -> Refusal:
     row, rule = verdict.row, verdict.rule
     name = rule.rule if rule else UNKNOWN_FORM
     hard = class_ in hardstops.HARD
-    return Refusal(row.verb, row.form, name, hard, class_, _instead(case, row, rule, class_), row.day)
+    cause = verdict.cause if class_ == "timing" else ""
+    return Refusal(row.verb, row.form, name, hard, class_, _instead(case, row, rule, class_), row.day, cause)
 
 
 def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> tuple[str, ...]:
@@ -108,14 +111,14 @@ def _without(case: Case, form: str) -> Case:
     return replace(case, facts=replace(case.facts, care=care))
 
 
-def _soft(case: Case, row: CareFact, rule: FormRule, first_use: bool) -> Iterator[str]:
+def _soft(case: Case, row: CareFact, rule: FormRule, cause: str) -> Iterator[str]:
     if case.kind is not None and case.kind in rule.not_for_kinds:
         yield "skin-kind"
     elif rule.ingredient and _glassy(case):
         yield "skin-kind"
     if rule.zones and any(holds.zone_of(site) not in rule.zones for site in row.sites):
         yield "site"
-    if _bad_time(case, row, rule, first_use):
+    if cause:
         yield "timing"
     if _clashes(case, row, rule):
         yield "clash"
@@ -125,54 +128,6 @@ def _glassy(case: Case) -> bool:
     """Over-dried already: a mark within three days, or a rating of the hardness itself."""
     marks = skin.marked(case.facts, "glassy", case.as_of)
     return bool(marks) or case.numbers.hardness_mean_pt >= skin.GLASSY_PT
-
-
-def _bad_time(case: Case, row: CareFact, rule: FormRule, first_use: bool) -> bool:
-    if rule.strict_part and row.part is not None and row.part not in rule.parts:
-        return True
-    if _before_climbing(case, row, rule):
-        return True
-    if rule.verb == "toughen" and any(_unfinished(case, row, rule, entry) for entry in case.entries):
-        return True
-    return any(_too_late(case, row, rule, entry, first_use) for entry in case.entries)
-
-
-def _before_climbing(case: Case, row: CareFact, rule: FormRule) -> bool:
-    """Agents and greasy creams that belong after climbing, planned ahead of it on a climbing day."""
-    early = rule.climbing_day == "after" and row.part in ("morning", "day")
-    return early and rule.verb in ("dry", "soften") and _climbs(case, row.day)
-
-
-def _too_late(case: Case, row: CareFact, rule: FormRule, entry: EntryFact, first_use: bool) -> bool:
-    """First use inside the days before the event or during it; any use after the last allowed day before it.
-
-    The last allowed day itself is allowed. During a trip an agent in use may go on.
-    """
-    if row.day > entry.last_day:
-        return False
-    ahead_days = (entry.first_day - row.day).days
-    if rule.ingredient and first_use and ahead_days < rule.no_first_use_days:
-        return True
-    stop_days = rule.stop_days
-    if rule.ingredient and case.kind == "dry":
-        stop_days = case.book.deadlines["dry-kind-agent-stop"].days[1]
-    goes_on = entry.kind == "trip" and ahead_days <= 0
-    return ahead_days < stop_days and not goes_on
-
-
-def _unfinished(case: Case, row: CareFact, rule: FormRule, entry: EntryFact) -> bool:
-    """A run of evenings begun so late that it ends sore and unfinished: all cost, no use."""
-    stop = entry.first_day - timedelta(days=rule.stop_days)
-    if not row.day <= stop:
-        return False
-    since = case.as_of - timedelta(days=RUN_BEGAN_DAYS)
-    begun = [one.day for one in case.done(rule.form) if one.day >= since]
-    begun += [one.day for one in case.planned if one.form == rule.form]
-    return (stop - min([*begun, row.day])).days + 1 < RUN_LEAST_EVENINGS
-
-
-def _climbs(case: Case, day: date) -> bool:
-    return any(one.planned and one.day == day and (one.minutes or 0) > 0 for one in case.facts.sessions)
 
 
 def _clashes(case: Case, row: CareFact, rule: FormRule) -> bool:

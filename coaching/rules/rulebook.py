@@ -7,15 +7,17 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Mapping
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, field, fields
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-VERSION = "rulebook-1"
+VERSION = "rulebook-2"
 FOLDER = Path(__file__).parent / "rulebook"
+PRACTICE_HEADS = ("practice", "contradiction")
 VERBS = ("dry", "soften", "even", "toughen", "cover", "mend", "rest", "cool", "try")
 DEADLINES_FILE = "deadlines"
+PRACTICE_FILE = "practice"
 
 ALLOWED: Mapping[str, frozenset[str]] = {
     "parts": frozenset({"morning", "day", "evening", "night"}),
@@ -29,6 +31,8 @@ ALLOWED: Mapping[str, frozenset[str]] = {
     ),
     "not_for_kinds": frozenset({"damp", "mixed", "dry"}),
     "climbing_day": frozenset({"any", "before", "after", "between"}),
+    "strengths": frozenset({"weak", "medium", "strong"}),
+    "goes_on_strengths": frozenset({"weak", "medium", "strong"}),
 }
 """Words that a key may hold; a key that is not here may hold any text."""
 
@@ -58,6 +62,7 @@ class FormRule:
     trial_days: int = 0  # watched days before a first course
     settle_days: int = 0  # days between the end of a course and the event
     stop_days: int = 0  # the last use, in days before the event; 0: no such rule
+    goes_on_strengths: tuple[str, ...] = ()  # strengths that tolerated, damp skin may use on to the event
     zones: tuple[str, ...] = ()  # where it may go; empty: anywhere
     not_on: tuple[str, ...] = ()
     needs_stage: tuple[str, ...] = ()  # stages in which damage must have been seen
@@ -71,6 +76,9 @@ class FormRule:
     needs_after: tuple[str, ...] = ()
     hard_tries: tuple[int, int] = (0, 0)
     instead: tuple[str, ...] = ()
+    list_check: str = ""  # who checks the current anti-doping list before this goes on; empty: nothing to check
+    list_checked_by: str = ""  # who has, and
+    list_checked_on: str = ""  # on which day (ISO 8601); lists change every year
 
     @property
     def rule(self) -> str:
@@ -89,11 +97,33 @@ class DeadlineRule:
 
 
 @dataclass(frozen=True)
+class Practice:
+    """A fact that practitioners state, and how this rulebook reconciles it."""
+
+    name: str
+    says: str
+    here: str
+    forms: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """What the sources disagree on: shown, never asserted."""
+
+    name: str
+    says: tuple[str, ...]
+    here: str
+
+
+@dataclass(frozen=True)
 class Rulebook:
     version: str
     digest: str  # SHA-256 over the files, in the order of their names
     forms: Mapping[str, FormRule]
     deadlines: Mapping[str, DeadlineRule]
+    practice: Mapping[str, Practice] = field(default_factory=dict)
+    contradictions: Mapping[str, Contradiction] = field(default_factory=dict)
 
     def form(self, name: str) -> FormRule | None:
         return self.forms.get(name)
@@ -105,6 +135,9 @@ class Rulebook:
     def ingredient(self, name: str) -> str:
         rule = self.forms.get(name)
         return rule.ingredient if rule else ""
+
+
+Said = TypeVar("Said", Practice, Contradiction)
 
 
 @cache
@@ -128,8 +161,11 @@ def load(folder: Path) -> Rulebook:
             forms[name] = _form(f"{verb}.toml", verb, name, row)
     for kind, row in _table(folder / f"{DEADLINES_FILE}.toml", "deadline").items():
         deadlines[kind] = _deadline(f"{DEADLINES_FILE}.toml", kind, row)
-    _check_references(forms)
-    return Rulebook(VERSION, _digest(folder), forms, deadlines)
+    told = {head: _table(folder / f"{PRACTICE_FILE}.toml", head, PRACTICE_HEADS) for head in PRACTICE_HEADS}
+    practice = {name: _said(Practice, name, row) for name, row in told["practice"].items()}
+    contradictions = {name: _said(Contradiction, name, row) for name, row in told["contradiction"].items()}
+    _check_references(forms, practice)
+    return Rulebook(VERSION, _digest(folder), forms, deadlines, practice, contradictions)
 
 
 def _digest(folder: Path) -> str:
@@ -139,7 +175,7 @@ def _digest(folder: Path) -> str:
     return sha.hexdigest()
 
 
-def _table(path: Path, head: str) -> dict[str, dict[str, Any]]:
+def _table(path: Path, head: str, heads: tuple[str, ...] = ()) -> dict[str, dict[str, Any]]:
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError as missing:
@@ -147,7 +183,7 @@ def _table(path: Path, head: str) -> dict[str, dict[str, Any]]:
     except tomllib.TOMLDecodeError as broken:
         raise RulebookError(f"{path.name}: not TOML: {broken}") from broken
     for key in data:
-        if key != head:
+        if key not in (head, *heads):
             raise RulebookError(f"{path.name}: {key}: unknown table, expected {head}")
     table: dict[str, dict[str, Any]] = data.get(head, {})
     return table
@@ -155,14 +191,14 @@ def _table(path: Path, head: str) -> dict[str, dict[str, Any]]:
 
 def _form(file: str, verb: str, name: str, row: dict[str, Any]) -> FormRule:
     values: dict[str, Any] = {"verb": verb, "form": name}
-    known = {field.name: field for field in fields(FormRule) if field.name not in values}
+    known = {one.name: one for one in fields(FormRule) if one.name not in values}
     for key in row:
         if key not in known:
             raise RulebookError(f"{file}: {name}: {key}: unknown key")
-    for key, field in known.items():
+    for key, one in known.items():
         if key in row:
-            values[key] = _value(f"{file}: {name}: {key}", str(field.type), row[key])
-        elif field.default is MISSING:
+            values[key] = _value(f"{file}: {name}: {key}", str(one.type), row[key])
+        elif one.default is MISSING:
             raise RulebookError(f"{file}: {name}: {key}: missing")
         if key in ALLOWED and key in values:
             _check_words(f"{file}: {name}: {key}", values[key], ALLOWED[key])
@@ -212,7 +248,21 @@ def _check_words(where: str, value: str | tuple[str, ...], allowed: frozenset[st
             raise RulebookError(f"{where}: {word!r} is none of {', '.join(sorted(allowed))}")
 
 
-def _check_references(forms: Mapping[str, FormRule]) -> None:
+def _said(kind: type[Said], name: str, row: dict[str, Any]) -> Said:
+    where = f"{PRACTICE_FILE}.toml: {name}"
+    known = {one.name: str(one.type) for one in fields(kind) if one.name != "name"}
+    for key in known.keys() - row.keys():
+        raise RulebookError(f"{where}: {key}: missing")
+    for key in row.keys() - known.keys():
+        raise RulebookError(f"{where}: {key}: unknown key")
+    return kind(name, **{key: _value(f"{where}: {key}", of, row[key]) for key, of in known.items()})
+
+
+def _check_references(forms: Mapping[str, FormRule], practice: Mapping[str, Practice]) -> None:
+    for one in practice.values():
+        for name in one.forms:
+            if name not in forms:
+                raise RulebookError(f"{PRACTICE_FILE}.toml: {one.name}: forms: unknown form {name!r}")
     for rule in forms.values():
         for key, names in (("instead", rule.instead), ("needs_after", rule.needs_after)):
             for name in names:

@@ -5,15 +5,15 @@ tips.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from coaching.rules import holds
 from coaching.rules.case import Case
-from coaching.rules.conclusions import Step
+from coaching.rules.conclusions import Overruled, Step
 from coaching.rules.damage import Damage
 from coaching.rules.deadlines_damage import at_stake, has_try, try_day, try_pending
 from coaching.rules.refusals import Verdict, allowed_now
+from coaching.rules.steps_daily import Wanted, daily
 
 CARE_AHEAD_DAYS = 7
 MOIST_DAYS = 2  # 48 hours from the evening it was noticed
@@ -21,22 +21,11 @@ PART_ORDER = ("morning", "day", "evening", "night")
 ONE_DAY = timedelta(days=1)
 
 
-@dataclass(frozen=True)
-class Wanted:
-    """A step before the rulebook's words are put to it."""
-
-    day: date
-    part: str
-    form: str
-    sites: tuple[str, ...] = ()
-    if_: str | None = None
-
-
 def steps(case: Case, judged: tuple[Verdict, ...]) -> tuple[Step, ...]:
     """Steps by day and part of the day; a planned step and the same one from the rulebook appear once."""
     wanted = [_planned(case, one) for one in judged if one.allowed]
     if not case.medical_stop:
-        wanted += [one for one in _care(case) if _may(case, one)]
+        wanted += [one for one in (*_care(case), *daily(case)) if _may(case, one)]
     wanted.sort(key=lambda one: (one.day, PART_ORDER.index(one.part), one.form, one.sites))
     return tuple(_step(case, one) for one in dict.fromkeys(wanted))
 
@@ -45,7 +34,8 @@ def _planned(case: Case, verdict: Verdict) -> Wanted:
     row, rule = verdict.row, verdict.rule
     waits = f"look:{row.day.isoformat()}" if row.verb == "try" and case.damages else None
     part = row.part or (rule.parts[0] if rule else "day")
-    return Wanted(row.day, part, row.form, row.sites, waits)
+    said = tuple(Overruled(one.class_, one.by, one.given_on, one.note) for one in verdict.overruled)
+    return Wanted(row.day, part, row.form, row.sites, waits, said)
 
 
 def _may(case: Case, one: Wanted) -> bool:
@@ -65,6 +55,7 @@ def _step(case: Case, one: Wanted) -> Step:
         rule.source,
         one.if_,
         rule.how,
+        one.overruled,
     )
 
 
@@ -88,7 +79,7 @@ def _for_open(case: Case, damage: Damage) -> Iterator[Wanted]:
     ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
     tries = [try_day(case, entry, damage) for entry in ahead if has_try(case, entry, damage)]
     for day in _days(case, damage):
-        if day not in tries:
+        if day not in tries and not case.competes_on(day):
             yield Wanted(day, "day", "rest site", sites)
         yield Wanted(day, "day", "session tape" if split or day > moist_until else "moist cover", sites)
         yield Wanted(day, "night", "balm in split" if balm else "moist cover", sites)
@@ -110,7 +101,7 @@ def _for_pink(case: Case) -> Iterator[Wanted]:
     if case.pink is None:
         return
     for day in (case.pink.seen_on + ONE_DAY, case.pink.off_until):
-        if day >= case.as_of:
+        if day >= case.as_of and not case.competes_on(day):
             yield Wanted(day, "day", "rest day")
 
 

@@ -14,10 +14,11 @@ PINK_HOLDS = ("crimp", "pocket")
 def today(case: Case) -> Today:
     """The first that holds: medical, not known, off, not those holds, protected, free."""
     sites = [one.site for one in case.damages] + list(case.pink.sites if case.pink else ())
-    return Today(_may_climb(case), _avoid(case), tuple(dict.fromkeys(sites)))
+    return Today(may_climb(case), _avoid(case), tuple(dict.fromkeys(sites)))
 
 
-def _may_climb(case: Case) -> str:
+def may_climb(case: Case) -> str:
+    """Today's verdict in one code."""
     if case.medical_stop:
         return "medical"
     if case.silent:
