@@ -61,8 +61,10 @@ def viewer_for(account: Any, today: date) -> Viewer:
     if not getattr(account, "is_active", False) or person_id is None:
         return Viewer(getattr(account, "pk", None), None, today)
     rows = Role.objects.filter(person_id=person_id).order_by("id")
-    grants = (Grant(*row) for row in rows.values_list("role", "squad_id", "athlete_id"))
-    return Viewer(account.pk, person_id, today, tuple(grants))
+    units = ("person__temperature_unit", "person__wind_unit")
+    found = list(rows.values_list("role", "squad_id", "athlete_id", *units))
+    grants = tuple(Grant(*row[:3]) for row in found)
+    return Viewer(account.pk, person_id, today, grants, False, *(found[0][3:] if found else ()))
 
 
 def OPERATOR(today: date) -> Viewer:  # noqa: N802 - a constant but for its day

@@ -19,7 +19,7 @@ VERBS = ("dry", "soften", "even", "toughen", "cover", "mend", "rest", "cool", "t
 FORMS: dict[str, tuple[str, ...]] = {
     "dry": (
         "methenamine spray", "methenamine liquid", "methenamine cream", "aluminium salt", "iontophoresis",
-        "alcohol base",
+        "alcohol base", "fine chalk", "coarse chalk",
     ),
     "soften": (
         "water-based cream", "humectant cream", "oil-based cream", "occlusive ointment", "wax balm", "damp cloth",
@@ -27,7 +27,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     ),
     "even": ("sand", "level callus"),
     "toughen": ("scrape finger sides",),
-    "cover": ("session tape", "pre-tape", "night tape", "moist cover"),
+    "cover": ("session tape", "pre-tape", "night tape", "moist cover", "closed cover", "dish gloves"),
     "mend": ("clip edges", "thin rim", "balm in split", "glue"),
     "rest": ("rest site", "rest hand", "rest day"),
     "cool": ("fan", "longer rests", "cold rock", "cool body", "shade"),
@@ -40,6 +40,8 @@ DAMAGE_KINDS = ("split", "flapper", "tear", "blister", "cut", "graze", "holed")
 DEPTHS = ("shallow", "deep")
 WORRIES = ("dirty", "gaping", "object-inside", "bite", "tetanus-unknown")
 STAGES = ("open", "closing", "rimmed", "thinned", "sound")
+TEMPERATURE_UNITS = ("C", "F")
+WIND_UNITS = ("m/s", "km/h", "mph", "kn")
 PLACE_KINDS = ("hall", "crag")
 EXPOSURES = ("sheltered", "open")
 EVENT_KINDS = ("competition", "trip")

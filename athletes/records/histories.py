@@ -1,5 +1,4 @@
-"""Facts of a batch of athletes as they were known on the evening of a day: one query a table, whatever the
-batch.
+"""Facts of a batch of athletes as they were known on the evening of a day: one query a table, whatever the batch.
 
 Rows dated after that day are left out, but for what is planned: sessions, care, days away (illness never), events and
 entries. The order of rows within a day never matters: they are put in the order of what they say.
@@ -8,22 +7,20 @@ entries. The order of rows within a day never matters: they are put in the order
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import count, groupby
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
+from athletes.records import histories_raw as raw_rows
 from athletes.records import histories_rows as rows_of
+from athletes.records import queries_rules
 from athletes.records.access import age_years
 from athletes.records.histories_air import AirBook, air_book, mean_of
 from athletes.records.histories_arrays import Arrays, arrays
-from athletes.records.histories_rows import ByAthlete
-from athletes.records.models import (
-    Athlete,
-    Entry,
-    Session,
-)
+from athletes.records.histories_raw import Tables
+from athletes.records.models import Athlete, Entry, Place
 from coaching.rules.facts import (
     AthleteFacts,
     EntryFact,
@@ -31,9 +28,10 @@ from coaching.rules.facts import (
     VenueAirFact,
 )
 
-__all__ = ["Arrays", "arrays", "facts"]
+__all__ = ["Arrays", "Tables", "arrays", "facts", "pack", "read"]
 
-AIR_DAYS = 160
+AIR_DAYS = 210
+"""More than the models look back: air that fell out of sight day by day would change their past every night."""
 HOME_AIR_DAYS = 28
 RECENT_EVENT_DAYS = 28
 SURFACE_OF_ROCK = {
@@ -65,24 +63,43 @@ class _PlacedEntry:
     place_id: int | None
 
 
-def facts(athlete_ids: Sequence[int], as_of: date, *, announced: bool = True) -> dict[int, AthleteFacts]:
+def read(athlete_ids: Iterable[int], as_of: date, packed: Mapping[int, bytes] | None = None) -> dict[int, Tables]:
+    """Rows behind the facts of an evening; those packed are not read again where they reach back far enough."""
+    return raw_rows.known(dict.fromkeys(athlete_ids), packed or {}, raw_rows.since(as_of))
+
+
+def pack(tables: Tables, as_of: date) -> bytes:
+    """Rows read for an evening as bytes, to be handed to `read` on a later one while no fact has changed."""
+    return raw_rows.pack(tables, raw_rows.since(as_of))
+
+
+def facts(
+    athlete_ids: Sequence[int],
+    as_of: date,
+    *,
+    announced: bool = True,
+    tables: Mapping[int, Tables] | None = None,
+) -> dict[int, AthleteFacts]:
     """The facts of each athlete that is in the records, by key.
 
-    A past evening is scored without `announced`: when days away were told of is not recorded.
+    A past evening is scored without `announced`: when days away were told of is not recorded. `tables` are the rows
+    behind them where they are at hand; who the athletes are, their entries, places and air are always read.
     """
     ids = list(dict.fromkeys(athlete_ids))
+    raw = read(ids, as_of) if tables is None else tables
     profiles = {row.id: _profile(row, as_of) for row in Athlete.objects.filter(id__in=ids)}
-    sessions, entries = _sessions(ids, as_of), _entries(ids, as_of)
-    book = _air(sessions, entries, as_of)
-    tables = rows_of.tables(ids, as_of, announced=announced)
+    sessions, entries = _sessions({key: raw[key] for key in ids}, as_of), _entries(ids, as_of)
+    book, overruled = _air(sessions, entries, as_of), queries_rules.overruled(ids, as_of)
     found = {}
     for key in (key for key in ids if key in profiles):
-        bare = replace(profiles[key], **{name: rows[key] for name, rows in tables.items() if key in rows})
+        profile, rows = profiles[key], sessions[key]
         known = replace(
-            bare,
-            sessions=_with_air(sessions[key], book, bare.timezone),
-            entries=_coming(entries[key], sessions[key], book, bare.timezone),
+            profile,
+            **rows_of.tables(raw[key], as_of, announced=announced),
+            sessions=_with_air(rows, book, profile.timezone),
+            entries=_coming(entries[key], rows, book, profile.timezone),
             other_event_days=_over(entries[key], as_of),
+            overruled=tuple(overruled.get(key, ())),
         )
         found[key] = replace(known, known_until=_known_until(known))
     return found
@@ -100,30 +117,23 @@ def _profile(row: Athlete, as_of: date) -> AthleteFacts:
     )
 
 
-def _sessions(ids: Sequence[int], as_of: date) -> ByAthlete[_SessionRow]:
-    columns = (
-        "athlete_id",
-        "local_date",
-        "planned",
-        "minutes",
-        "rpe",
-        "surface",
-        "hard_tries",
-        "skin_limited",
-        "ordinal",
-        "place_id",
-        "place__kind",
-        "place__rock",
-    )
-    found: ByAthlete[_SessionRow] = defaultdict(list)
-    rows = Session.objects.filter(athlete_id__in=ids, local_date__gte=rows_of.since(as_of))
-    for row in rows.exclude(planned=False, local_date__gt=as_of).values_list(*columns):
-        key, day, planned, minutes, rpe, surface, tries, limited, ordinal, place, kind, rock = row
-        climbed_on = surface or _surface_of(kind, rock)
-        found[key].append(
-            _SessionRow(day, planned, minutes, rpe, climbed_on, tries, limited, ordinal or 0, place)
-        )
-    return defaultdict(list, {key: _numbered(rows) for key, rows in found.items()})
+def _sessions(raw: Mapping[int, Tables], as_of: date) -> dict[int, list[_SessionRow]]:
+    """Sessions of each athlete, those done after the day left out; their places are read anew."""
+    today, oldest = as_of.isoformat(), raw_rows.since(as_of).isoformat()
+    rows = {
+        key: [row for row in one["sessions"] if oldest <= row[0] and (row[1] or row[0] <= today)]
+        for key, one in raw.items()
+    }
+    ids = {row[-1] for own in rows.values() for row in own} - {None}
+    places = Place.objects.filter(id__in=ids).values_list("id", "kind", "rock") if ids else ()
+    stands_for = {place: _surface_of(kind, rock) for place, kind, rock in places}
+    return {key: _numbered([_session(row, stands_for) for row in own]) for key, own in rows.items()}
+
+
+def _session(row: Sequence[Any], stands_for: Mapping[int, str | None]) -> _SessionRow:
+    on, planned, minutes, rpe, surface, tries, limited, ordinal, place = row
+    climbed_on = surface or stands_for.get(place)
+    return _SessionRow(rows_of.day(on), planned, minutes, rpe, climbed_on, tries, limited, ordinal or 0, place)
 
 
 def _surface_of(kind: str | None, rock: str | None) -> str | None:
@@ -154,19 +164,19 @@ def _slot(row: _SessionRow) -> tuple[date, bool]:
 
 
 def _with_air(rows: list[_SessionRow], book: AirBook, zone: str) -> tuple[SessionFact, ...]:
+    by_place = {place: book.days(place, zone) for place in {row.place_id for row in rows}}
     placed = []
     for row in rows:
-        air = book.day(row.place_id, zone, row.day)
-        known = (air.temp_c, air.rh_pct) if air else (None, None)
-        placed.append(SessionFact(*row[:-1], *known))
+        air = by_place[row.place_id].get(row.day.toordinal())
+        placed.append(SessionFact(*row[:-1], air.temp_c, air.rh_pct) if air else SessionFact(*row[:-1]))
     return tuple(placed)
 
 
-def _entries(ids: Sequence[int], as_of: date) -> ByAthlete[_PlacedEntry]:
+def _entries(ids: Sequence[int], as_of: date) -> dict[int, list[_PlacedEntry]]:
     """Entries that stand, of events to come and of those lately over."""
     oldest = as_of - timedelta(days=RECENT_EVENT_DAYS)
     rows = Entry.objects.filter(athlete_id__in=ids, event__last_day__gte=oldest).exclude(status="withdrawn")
-    found: ByAthlete[_PlacedEntry] = defaultdict(list)
+    found: dict[int, list[_PlacedEntry]] = defaultdict(list)
     for row in rows.select_related("event__place"):
         found[row.athlete_id].append(_PlacedEntry(_entry(row), row.event.place_id))
     return found
@@ -198,11 +208,7 @@ def _coming(
 ) -> tuple[EntryFact, ...]:
     """The entries of events not over on the day of the book, nearest first, with their air."""
     home = _home_dew_point_c(sessions, book, zone) if entries else None
-    coming = [
-        replace(row.fact, air=_venue_air(row, book, home))
-        for row in entries
-        if row.fact.last_day >= book.as_of
-    ]
+    coming = [replace(row.fact, air=_venue_air(row, book, home)) for row in entries if row.fact.last_day >= book.as_of]
     return tuple(sorted(coming, key=lambda entry: (entry.first_day, entry.last_day, entry.event_id)))
 
 
@@ -222,13 +228,13 @@ def _venue_air(entry: _PlacedEntry, book: AirBook, home_dew_point_c: float | Non
 def _home_dew_point_c(sessions: list[_SessionRow], book: AirBook, zone: str) -> float | None:
     """Mean over the last 28 days at the places of the sessions done in them, counted once a session."""
     first = book.as_of - timedelta(days=HOME_AIR_DAYS - 1)
-    done = (s for s in sessions if not s.planned and first <= s.day <= book.as_of)
-    known = (book.span(s.place_id, zone, first, book.as_of) for s in done)
-    mean = mean_of(m for m in known if m is not None)
+    done = [s.place_id for s in sessions if not s.planned and first <= s.day <= book.as_of]
+    at = {place: book.span(place, zone, first, book.as_of) for place in set(done)}
+    mean = mean_of(m for m in (at[place] for place in done) if m is not None)
     return None if mean is None else mean.dew_point_c
 
 
-def _air(sessions: ByAthlete[_SessionRow], entries: ByAthlete[_PlacedEntry], as_of: date) -> AirBook:
+def _air(sessions: Mapping[int, list[_SessionRow]], entries: Mapping[int, list[_PlacedEntry]], as_of: date) -> AirBook:
     """Air of every place that a session or an event of the batch names."""
     first, last = as_of - timedelta(days=AIR_DAYS), as_of
     places: set[int | None] = set()

@@ -87,7 +87,7 @@ class AirBook:
 def mean_of(known: Iterable[Mean]) -> Mean | None:
     """Mean of means, each counted once."""
     rows = [(m.temp_c, m.rh_pct, m.dew_point_c) for m in known]
-    return Mean(*(float(v) for v in np.mean(rows, axis=0))) if rows else None
+    return Mean(*(sum(values) / len(rows) for values in zip(*rows, strict=True))) if rows else None
 
 
 def _means(hours: _Hours, as_of: date, zone: ZoneInfo) -> dict[int, Mean]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
+from operator import attrgetter
 from typing import NamedTuple
 
 import numpy as np
@@ -32,6 +33,7 @@ PAST_DAYS = 150
 LEAST_AHEAD_DAYS = 14
 MOST_AHEAD_DAYS = 366
 CHANNELS = ("reserve", "dampness", "hardness", "agent_used", "rating_step")
+ANSWERS = attrgetter(*CHANNELS)
 NEVER = datetime.min.replace(tzinfo=UTC)
 
 
@@ -113,18 +115,20 @@ def _in_writing_order(checkins: Sequence[CheckInFact]) -> Sequence[CheckInFact]:
 
 def _ratings(facts: Sequence[AthleteFacts], grid: Grid) -> dict[str, Floats]:
     """One array a channel, the last write of a day winning; `answered` is 1 where one told of the skin."""
-    found = {name: grid.nan() for name in (*CHANNELS, "answered")}
+    place: list[tuple[int, int]] = []
+    said: list[tuple[object, ...]] = []
     for row, one in enumerate(facts):
         for checkin in _in_writing_order(one.checkins):
             column = grid.column(checkin.day)
-            if not 0 <= column <= grid.origin:
-                continue
-            if checkin.says_skin:
-                found["answered"][row, column] = 1.0
-            for name in CHANNELS:
-                value = getattr(checkin, name)
-                if value is not None:
-                    found[name][row, column] = value
+            if 0 <= column <= grid.origin:
+                place.append((row, column))
+                said.append((*ANSWERS(checkin), 1.0 if checkin.says_skin else None))
+    found = {name: grid.nan() for name in (*CHANNELS, "answered")}
+    where = np.array(place, dtype=np.int64).reshape(len(place), 2)
+    values = np.array(said, dtype=np.float64).reshape(len(said), len(found))  # None becomes NaN
+    for channel, given in zip(found.values(), values.T, strict=True):
+        known = ~np.isnan(given)
+        channel[where[known, 0], where[known, 1]] = given[known]  # of one place the last stays
     return found
 
 

@@ -1,19 +1,16 @@
-"""Rows of the tables that stand alone -> facts by athlete in a fixed order, one query each."""
+"""Rows of the tables that stand alone -> facts of one athlete in a fixed order, as known on the evening of a day."""
 
 from __future__ import annotations
 
 import json
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from datetime import date, timedelta
-from functools import lru_cache, partial
+from datetime import UTC, date, datetime
+from functools import lru_cache
 from itertools import groupby
 from typing import Any, TypeVar
 
-from django.db.models import Q, TextField
-from django.db.models.functions import Cast
-
-from athletes.records.models import Away, Care, CheckIn, Damage, Look, Sighting, Signoff
+from athletes.records.histories_raw import Tables, since
 from coaching.rules.facts import (
     AwayFact,
     CareFact,
@@ -24,49 +21,64 @@ from coaching.rules.facts import (
     SignoffFact,
 )
 
-HISTORY_DAYS = 400
-"""How far back check-ins, sessions and sightings are read; care, damage and sign-offs are read whole."""
 Fact = TypeVar("Fact")
-ByAthlete = dict[int, list[Fact]]
+Rows = Iterable[Sequence[Any]]
 
 
-def tables(ids: Sequence[int], as_of: date, *, announced: bool = True) -> dict[str, dict[int, tuple[Any, ...]]]:
-    """Fields of `AthleteFacts` that stand for a table each, by athlete, in an order of what the rows say.
+def tables(raw: Tables, as_of: date, *, announced: bool = True) -> dict[str, tuple[Any, ...]]:
+    """Fields of `AthleteFacts` that stand for a table each, in an order of what the rows say.
 
     Without `announced`, days away that begin after the day are left out.
     """
-    absences = away if announced else partial(away, announced=False)
-    daily = {"checkins": checkins, "care": care, "sightings": sightings}
-    spans = {"signoffs": signoffs, "episodes": episodes, "away": absences}
-    found = {name: _each(read(ids, as_of), in_order) for name, read in daily.items()}
-    return found | {name: _each(read(ids, as_of), _sorted) for name, read in spans.items()}
+    today, oldest = as_of.isoformat(), since(as_of).isoformat()
+    recent = {name: [r for r in raw[name] if oldest <= r[0] <= today] for name in ("checkins", "sightings")}
+    given = [row for row in raw["signoffs"] if row[2] <= today]
+    return {
+        "checkins": in_order(_checkins(recent["checkins"])),
+        "care": in_order(_care(r for r in raw["care"] if r[1] == "planned" or r[0] <= today)),
+        "sightings": in_order(SightingFact(day(r[0]), r[1], _pairs(r[2]), r[3]) for r in recent["sightings"]),
+        "signoffs": _sorted(SignoffFact(r[0], r[1], day(r[2]), maybe_day(r[3])) for r in given),
+        "episodes": _sorted(_episodes(raw, today)),
+        "away": _sorted(_away(raw["away"], as_of, announced)),
+    }
 
 
-def _each(rows: ByAthlete[Any], order: Callable[[Any], tuple[Any, ...]]) -> dict[int, tuple[Any, ...]]:
-    return {key: order(group) for key, group in rows.items()}
-
-
-def _sorted(rows: list[Any]) -> tuple[Any, ...]:
+def _sorted(rows: Iterable[Any]) -> tuple[Any, ...]:
     return tuple(sorted(rows, key=repr))
 
 
 def in_order(rows: Iterable[Fact]) -> tuple[Fact, ...]:
     """By day, and within a day by what the rows say."""
-    day: Callable[[Any], date] = lambda fact: fact.day  # noqa: E731
+    of_day: Callable[[Any], date] = lambda fact: fact.day  # noqa: E731
+    found = sorted(rows, key=of_day)
+    if len({of_day(fact) for fact in found}) == len(found):
+        return tuple(found)
     ordered: list[Fact] = []
-    for _, same_day in groupby(sorted(rows, key=day), key=day):
+    for _, same_day in groupby(found, key=of_day):
         group = list(same_day)
         ordered += group if len(group) == 1 else sorted(group, key=repr)
     return tuple(ordered)
 
 
+@lru_cache(maxsize=8192)
+def day(text: str) -> date:
+    return date.fromisoformat(text)
+
+
+def maybe_day(text: str | None) -> date | None:
+    return None if text is None else day(text)
+
+
+def _instant(text: str | None) -> datetime | None:
+    """An instant as the database wrote it: with its offset, or in UTC."""
+    if text is None:
+        return None
+    at = datetime.fromisoformat(text)
+    return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+
+
 def pairs(marks: Iterable[Sequence[str]]) -> tuple[tuple[str, str], ...]:
     return tuple(sorted((site, mark) for site, mark in marks))
-
-
-def _text(column: str) -> Cast:
-    """A list as the database wrote it: most rows hold one of a few lists, and each is read but once."""
-    return Cast(column, TextField())
 
 
 @lru_cache(maxsize=8192)
@@ -79,109 +91,32 @@ def _words(text: str) -> tuple[str, ...]:
     return tuple(sorted(json.loads(text)))
 
 
-def since(as_of: date) -> date:
-    return as_of - timedelta(days=HISTORY_DAYS)
+def _checkins(rows: Rows) -> Iterable[CheckInFact]:
+    for on, *ratings, marks, flags, seconds, note, step, made_at in rows:
+        answers = (_pairs(marks), _words(flags), seconds, note, step, _instant(made_at))
+        yield CheckInFact(day(on), *ratings, *answers)
 
 
-def checkins(ids: Sequence[int], as_of: date) -> ByAthlete[CheckInFact]:
-    columns = (
-        "athlete_id",
-        "local_date",
-        "reserve",
-        "dampness",
-        "hardness",
-        "sting",
-        "pull_pain",
-        "agent_used",
-        _text("marks"),
-        _text("red_flags"),
-        "seconds",
-        "note",
-        "rating_step",
-        "made_at",
-    )
-    found: ByAthlete[CheckInFact] = defaultdict(list)
-    rows = CheckIn.objects.filter(athlete_id__in=ids, local_date__range=(since(as_of), as_of))
-    for key, day, *ratings, marks, flags, seconds, note, step, made_at in rows.values_list(*columns):
-        answers = (_pairs(marks), _words(flags), seconds, note, step, made_at)
-        found[key].append(CheckInFact(day, *ratings, *answers))
-    return found
-
-
-def care(ids: Sequence[int], as_of: date) -> ByAthlete[CareFact]:
-    columns = (
-        "athlete_id",
-        "local_date",
-        "status",
-        "verb",
-        "form",
-        "strength",
-        "part",
-        "uses",
-        _text("sites"),
-        "reaction",
-    )
-    found: ByAthlete[CareFact] = defaultdict(list)
-    rows = Care.objects.filter(Q(status="planned") | Q(local_date__lte=as_of), athlete_id__in=ids)
-    for key, day, status, verb, form, strength, part, uses, sites, reaction in rows.values_list(*columns):
+def _care(rows: Rows) -> Iterable[CareFact]:
+    for on, status, verb, form, strength, part, uses, sites, reaction in rows:
         said = (strength or None, part or None, uses, _words(sites), reaction or None)
-        found[key].append(CareFact(day, status, verb, form, *said))
-    return found
+        yield CareFact(day(on), status, verb, form, *said)
 
 
-def signoffs(ids: Sequence[int], as_of: date) -> ByAthlete[SignoffFact]:
-    found: ByAthlete[SignoffFact] = defaultdict(list)
-    rows = Signoff.objects.filter(athlete_id__in=ids, given_on__lte=as_of)
-    for key, *values in rows.values_list("athlete_id", "form", "by", "given_on", "until"):
-        found[key].append(SignoffFact(*values))
-    return found
+def _episodes(raw: Tables, today: str) -> Iterable[EpisodeFact]:
+    seen: dict[int, list[LookFact]] = defaultdict(list)
+    for pk, on, *values in raw["looks"]:
+        if on <= today:
+            seen[pk].append(LookFact(day(on), *values))
+    for pk, code, site, kind, noticed, depth, length, width, worries in raw["damage"]:
+        if noticed <= today:
+            measured = (depth or None, length, width, _words(worries))
+            yield EpisodeFact(code, site, kind, day(noticed), *measured, in_order(seen[pk]))
 
 
-def episodes(ids: Sequence[int], as_of: date) -> ByAthlete[EpisodeFact]:
-    columns = (
-        "id",
-        "athlete_id",
-        "code",
-        "site",
-        "kind",
-        "noticed_on",
-        "depth",
-        "length_mm",
-        "width_mm",
-        "worries",
-    )
-    seen = looks(ids, as_of)
-    found: ByAthlete[EpisodeFact] = defaultdict(list)
-    rows = Damage.objects.filter(athlete_id__in=ids, noticed_on__lte=as_of)
-    for pk, key, code, site, kind, noticed, depth, length, width, worries in rows.values_list(*columns):
-        measured = (depth or None, length, width, tuple(sorted(worries)))
-        found[key].append(EpisodeFact(code, site, kind, noticed, *measured, in_order(seen[pk])))
-    return found
-
-
-def looks(ids: Sequence[int], as_of: date) -> ByAthlete[LookFact]:
-    columns = ("damage_id", "local_date", "stage", "pain", "opens_on_pull", "balm_night", "taped", "bled")
-    found: ByAthlete[LookFact] = defaultdict(list)
-    rows = Look.objects.filter(damage__athlete_id__in=ids, local_date__lte=as_of)
-    for pk, *values in rows.values_list(*columns):
-        found[pk].append(LookFact(*values))
-    return found
-
-
-def sightings(ids: Sequence[int], as_of: date) -> ByAthlete[SightingFact]:
-    found: ByAthlete[SightingFact] = defaultdict(list)
-    rows = Sighting.objects.filter(athlete_id__in=ids, local_date__range=(since(as_of), as_of))
-    for key, day, by, marks, note in rows.values_list("athlete_id", "local_date", "by", "marks", "note"):
-        found[key].append(SightingFact(day, by, pairs(marks), note))
-    return found
-
-
-def away(ids: Sequence[int], as_of: date, *, announced: bool = True) -> ByAthlete[AwayFact]:
+def _away(rows: Rows, as_of: date, announced: bool) -> Iterable[AwayFact]:
     """Days away. Those to come are plans, but for illness: nobody knows of it beforehand, nor when it will end."""
-    found: ByAthlete[AwayFact] = defaultdict(list)
-    rows = Away.objects.filter(~Q(kind="illness") | Q(first_day__lte=as_of), athlete_id__in=ids)
-    if not announced:
-        rows = rows.filter(first_day__lte=as_of)
-    for key, first, last, kind in rows.values_list("athlete_id", "first_day", "last_day", "kind"):
-        found[key].append(AwayFact(first, min(last, as_of) if kind == "illness" else last, kind))
-    return found
+    for first_on, last_on, kind in rows:
+        first, last = day(first_on), day(last_on)
+        if first <= as_of or (announced and kind != "illness"):
+            yield AwayFact(first, min(last, as_of) if kind == "illness" else last, kind)

@@ -132,6 +132,28 @@ def decisions(
     return turned(newest_first(rows, "made_at", wanted), lambda row: _decision(athlete, row))
 
 
+@dataclass(frozen=True)
+class Answered:
+    """What a coach answered, and the facts it was about as they then stood."""
+
+    event_id: str
+    kind: str
+    site: str
+    about: str
+    answer: str
+    made_at: datetime
+
+
+def answered(athletes: Sequence[AthleteRef]) -> dict[int, list[Answered]]:
+    """What coaches have answered of each athlete. One query."""
+    rows = Decision.objects.filter(athlete_id__in=[ref.id for ref in athletes])
+    found: dict[int, list[Answered]] = {ref.id: [] for ref in athletes}
+    names = ("athlete_id", "event__code", "kind", "site", "about", "answer", "made_at")
+    for athlete_id, *values in rows.values_list(*names):
+        found[athlete_id].append(Answered(*values))
+    return found
+
+
 def _decision(athlete: AthleteRef, row: Decision) -> DecisionOnFile:
     cut: dict[str, Any] = {"event_id": row.event.code, "why": row.why if "notes" in athlete.shared else None}
     if "damage" not in athlete.shared:

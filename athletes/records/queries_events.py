@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,11 +15,13 @@ import numpy as np
 from django.db.models import Count, Q
 
 from athletes.records.access import PURPOSE_OF_ROLE, AthleteRef, refs_visible
-from athletes.records.histories_air import FIRST_HOUR, LAST_HOUR, AirBook, air_book, dew_point_c
+from athletes.records.histories_air import FIRST_HOUR, LAST_HOUR, AirBook, air_book, dew_point_c, humidity_pct
 from athletes.records.models import Entry, Session
+from athletes.records.queries_air import typical
 from athletes.records.viewer import Viewer
 
 HOME_DAYS = 28
+TYPICAL_DAYS = 3
 LEVEL_ONLY = frozenset({"level"})
 
 
@@ -38,6 +40,8 @@ class EventFacts:
     place_id: int | None
     place: str | None
     surface: str
+    place_code: str | None = None
+    altitude_m: float | None = None
 
 
 @dataclass(frozen=True)
@@ -67,6 +71,17 @@ class HourAir:
 
 
 @dataclass(frozen=True)
+class HomeHour:
+    """Mean air of an hour of the day where most of them trained, and its least and most dew point."""
+
+    hour: int
+    temp_c: float
+    dew_point_c: float
+    dew_low_c: float
+    dew_high_c: float
+
+
+@dataclass(frozen=True)
 class EventAir:
     """Hours of the event's days as known at one instant, and the mean dew point where its athletes trained most."""
 
@@ -74,12 +89,16 @@ class EventAir:
     forecast_of: datetime | None  # the newest forecast used
     home: str | None = None
     home_dew_point_c: float | None = None
+    home_hours: tuple[HomeHour, ...] = ()
+    home_altitude_m: float | None = None
+    home_zone: str | None = None
+    typical_of: str = ""  # where the hours are those of a typical year, and no forecast
 
 
 EVENT_COLUMNS = tuple(
     f"event__{name}" for name in (
         "id", "code", "name", "kind", "first_day", "last_day", "timezone", "entry_deadline", "place_id",
-        "place__name", "surface",
+        "place__name", "surface", "place__code", "place__altitude_m",
     )
 )  # fmt: skip
 
@@ -130,7 +149,7 @@ def _for_role(viewer: Viewer, ref: AthleteRef, squads: set[int]) -> AthleteRef:
 
 def event_air(event: EventFacts, athletes: Sequence[AthleteRef], now: datetime) -> EventAir:
     """The event's air by the hour, 8 to 20 o'clock, against the place where those of the athletes who share
-    check-ins trained most in the last 28 days. Athletes have come through the door. Two queries at most.
+    check-ins trained most in the last 28 days. Athletes have come through the door. Three queries at most.
     """
     sharing = [ref for ref in athletes if "checkins" in ref.shared]
     today = now.date()
@@ -139,21 +158,58 @@ def event_air(event: EventFacts, athletes: Sequence[AthleteRef], now: datetime) 
     places = [place for place in (event.place_id, home[0] if home else None) if place is not None]
     book = air_book(places, today, min(since, event.first_day), max(today, event.last_day))
     air = _hours(book, event, now)
+    if not air.hours and event.place_id is not None:
+        air = _typical(event)
     if home is None:
         return air
     zone = Counter(ref.timezone for ref in sharing).most_common(1)[0][0]
     mean = book.span(home[0], zone, since, today)
-    return replace(air, home=home[1], home_dew_point_c=mean.dew_point_c if mean else None)
+    return replace(
+        air, home=home[1], home_dew_point_c=mean.dew_point_c if mean else None, home_altitude_m=home[2],
+        home_hours=_home_hours(book, home[0], zone, now), home_zone=zone,
+    )  # fmt: skip
 
 
-def _home(athletes: Iterable[AthleteRef], first: date, last: date) -> tuple[int, str] | None:
+def _typical(event: EventFacts) -> EventAir:
+    """The first days of an event for which nothing is known yet, from a typical year: one query."""
+    found = typical(event.place_id or 0, sorted({event.first_day.month, event.last_day.month}))
+    zone, shown = ZoneInfo(event.timezone), []
+    for n in range(min((event.last_day - event.first_day).days + 1, TYPICAL_DAYS)):
+        for hour in range(FIRST_HOUR, LAST_HOUR + 1):
+            at = datetime.combine(event.first_day + timedelta(days=n), time(hour), zone)
+            utc = at.astimezone(UTC)
+            one = found.get((utc.month, utc.hour))
+            if one is not None:
+                temp, dew = one.temp_c[1], min(one.dew_c[1], one.temp_c[1])
+                shown.append(HourAir(at, temp, humidity_pct(temp, dew), dew, True))
+    source = next((one.source for one in found.values()), "")
+    return EventAir(tuple(shown), None, typical_of=source if shown else "")
+
+
+def _home_hours(book: AirBook, place_id: int, zone: str, now: datetime) -> tuple[HomeHour, ...]:
+    """By hour of the day over the days that were read; what was measured only."""
+    hours = book.hours.get(place_id)
+    if hours is None:
+        return ()
+    since = now.timestamp() - HOME_DAYS * 86_400.0
+    seen = np.isnan(hours.known_s) & (hours.starts_s <= now.timestamp()) & (hours.starts_s >= since)
+    at = np.array([datetime.fromtimestamp(s, ZoneInfo(zone)).hour for s in hours.starts_s[seen]], dtype=np.int64)
+    temp, dew = hours.temp_c[seen], dew_point_c(hours.temp_c[seen], hours.rh_pct[seen])
+    return tuple(
+        HomeHour(h, *(float(v) for v in (temp[at == h].mean(), dew[at == h].mean(), dew[at == h].min(),
+                                         dew[at == h].max())))
+        for h in sorted(set(at.tolist())) if FIRST_HOUR <= h <= LAST_HOUR
+    )  # fmt: skip
+
+
+def _home(athletes: Iterable[AthleteRef], first: date, last: date) -> tuple[int, str, float | None] | None:
     ids = [ref.id for ref in athletes]
     done = Session.objects.filter(
         athlete_id__in=ids, planned=False, local_date__range=(first, last), place__isnull=False
     )
-    counted = done.values_list("place_id", "place__name").annotate(n=Count("id")).order_by("-n", "place_id")
-    found = counted.first() if ids else None
-    return (found[0], found[1]) if found else None
+    counted = done.values_list("place_id", "place__name", "place__altitude_m").annotate(n=Count("id"))
+    found = counted.order_by("-n", "place_id").first() if ids else None
+    return (found[0], found[1], found[2]) if found else None
 
 
 def _hours(book: AirBook, event: EventFacts, now: datetime) -> EventAir:

@@ -9,13 +9,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db import OperationalError, connection, transaction
+from django.db import OperationalError, connection
 
 from athletes.records.models import SentBefore
 
 KEPT_DAYS = 30
 """A phone may be away for weeks and send again what it is not sure of."""
 WAIT_S = 5
+
+
+ALONE = """
+INSERT INTO records_sentbefore (account_id, key, digest, made_at, body) VALUES (%s, %s, %s, %s, '')
+ON CONFLICT (account_id, key) DO UPDATE SET key = EXCLUDED.key
+RETURNING id, digest, status, body, made_at < %s"""
+"""The row, new or as it stands; the change that changes nothing takes hold of it."""
+BOUNDED = """
+INSERT INTO records_sentbefore (account_id, key, digest, made_at, body)
+SELECT %s, %s, %s, %s, '' FROM (SELECT set_config('lock_timeout', %s, true) AS set) AS bound WHERE bound.set <> ''
+ON CONFLICT (account_id, key) DO UPDATE SET key = EXCLUDED.key
+RETURNING id, digest, status, body, made_at < %s, set_config('lock_timeout', NULL, true)"""
+"""The same, waiting no longer than it may: the bound is set before the row is made, and lifted once it is held."""
+ANSWERED = "UPDATE records_sentbefore SET status = %s, body = %s, athlete_id = %s WHERE id = %s"
 
 
 class InFlight(Exception):
@@ -42,20 +56,32 @@ class Stored:
 
 
 def begin(sent: Sent, now: datetime) -> Stored:
-    """The row of this key, taken by this transaction where its status is None. Raises InFlight."""
-    row = SentBefore(account_id=sent.account_id, key=sent.key, digest=sent.digest, made_at=now)
-    _insert(row)
-    mine = SentBefore.objects.select_for_update().filter(account_id=sent.account_id, key=sent.key)
-    found = mine.get()
-    if found.made_at < now - timedelta(days=KEPT_DAYS):
-        mine.update(digest=sent.digest, made_at=now, status=None, body="")
-        return Stored(found.id, sent.digest, None, "")
-    return Stored(found.id, found.digest, found.status, found.body)
+    """The row of this key, taken by this transaction where its status is None.
+
+    Raises InFlight where another transaction holds it for too long; the transaction around is then to be left.
+    """
+    over = now - timedelta(days=KEPT_DAYS)
+    bounded = connection.vendor == "postgresql"
+    wait = [f"{int(WAIT_S * 1000)}ms"] if bounded else []
+    values = [sent.account_id, sent.key, sent.digest, _stored(now), *wait, _stored(over)]
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute(BOUNDED if bounded else ALONE, values)
+            row_id, digest, status, body, is_over = cursor.fetchone()[:5]
+    except OperationalError as error:
+        if bounded and getattr(error.__cause__, "sqlstate", None) == "55P03":  # lock_not_available
+            raise InFlight from error
+        raise
+    if is_over:
+        SentBefore.objects.filter(id=row_id).update(digest=sent.digest, made_at=now, status=None, body="")
+        return Stored(row_id, sent.digest, None, "")
+    return Stored(row_id, digest, status, body)
 
 
 def finish(row_id: int, status: int, body: str, athlete_id: int | None) -> None:
     """Keep the answer, in the same transaction as the fact."""
-    SentBefore.objects.filter(id=row_id).update(status=status, body=body, athlete_id=athlete_id)
+    with connection.cursor() as cursor:
+        cursor.execute(ANSWERED, [status, body, athlete_id, row_id])
 
 
 def forget(now: datetime) -> int:
@@ -63,22 +89,5 @@ def forget(now: datetime) -> int:
     return SentBefore.objects.filter(made_at__lt=now - timedelta(days=KEPT_DAYS)).delete()[0]
 
 
-def _insert(row: SentBefore) -> None:
-    """Insert unless the key is there. Raises InFlight where another transaction holds it for too long."""
-    bounded = connection.vendor == "postgresql"
-    try:
-        with transaction.atomic():
-            if bounded:
-                _lock_timeout(f"'{WAIT_S}s'")
-            SentBefore.objects.bulk_create([row], ignore_conflicts=True)
-    except OperationalError as error:
-        if bounded and getattr(error.__cause__, "sqlstate", None) == "55P03":  # lock_not_available
-            raise InFlight from error
-        raise
-    if bounded:
-        _lock_timeout("DEFAULT")
-
-
-def _lock_timeout(value: str) -> None:
-    with connection.cursor() as cursor:
-        cursor.execute(f"SET LOCAL lock_timeout = {value}")
+def _stored(at: datetime) -> object:
+    return connection.ops.adapt_datetimefield_value(at)

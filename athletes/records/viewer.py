@@ -17,13 +17,17 @@ class Grant:
 
 @dataclass(frozen=True)
 class Viewer:
-    """A signed-in person with their roles on one day; `operator` is the command line on the machine itself."""
+    """A signed-in person with their roles on one day; `operator` is the command line on the machine itself.
+    The units are those the person reads air in.
+    """
 
     account_id: int | None
     person_id: int | None
     today: date
     grants: tuple[Grant, ...] = field(default=())
     operator: bool = False
+    temperature_unit: str = "C"
+    wind_unit: str = "m/s"
 
     @property
     def own_athlete_id(self) -> int | None:

@@ -19,6 +19,7 @@ from athletes.records import choices
 from athletes.records.bundle.columns import TABLES
 from athletes.records.bundle.problems import bad_input
 from athletes.records.errors import NotFound
+from athletes.records.inserting import insert_new
 from athletes.records.models import Care, CheckIn, Correction, Damage, Look, Place, Session, Sighting
 from coaching.rules.medical import UNNAMED_SIGN
 
@@ -49,9 +50,9 @@ def store_checkin(
     """
     values = admitted("checkins.csv", {**answers, "made_at": made_at})
     day = values.pop("local_date")
-    row, created = CheckIn.objects.get_or_create(athlete_id=athlete_id, local_date=day, defaults=values)
-    if created:
+    if insert_new(CheckIn(athlete_id=athlete_id, local_date=day, **values), ("athlete_id", "local_date")):
         return False
+    row = CheckIn.objects.get(athlete_id=athlete_id, local_date=day)
     silent = {name for name in LISTED if answers.get(name) is None}
     said = {name: value for name, value in values.items() if value is not None and name not in silent}
     if values["note"] == "":
@@ -92,6 +93,24 @@ def store_session(
         return False
     _correct(row, found, _Trace(athlete_id, made_at, by, why))
     return True
+
+
+def cut_planned(
+    *, athlete_id: int, local_date: date, share: float, made_at: datetime, by: int | None = None, why: str = ""
+) -> int:
+    """Leave a share (0-1) of the minutes and hard tries of every session planned that day, with a trace; how many there
+    were. What was not planned in numbers stays not known, but that nothing is left is known.
+    """
+    rows = Session.objects.select_for_update().filter(athlete_id=athlete_id, local_date=local_date, planned=True)
+    for row in (found := list(rows.order_by("id"))):
+        left: dict[str, Any] = {"minutes": 0.0} if share == 0 else {}
+        if row.minutes is not None:
+            left["minutes"] = float(round(row.minutes * share))
+        if row.hard_tries is not None:
+            left["hard_tries"] = round(row.hard_tries * share)
+        if left and not _same(row, left):
+            _correct(row, left, _Trace(athlete_id, made_at, by, why))
+    return len(found)
 
 
 def store_care(*, athlete_id: int, values: Mapping[str, Any]) -> int:

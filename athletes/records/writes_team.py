@@ -60,6 +60,12 @@ def change_bar(event_id: int, change: Change) -> None:
     _change(Event, event_id, change, {"bar": TABLES["events.csv"].admit("bar", change.values["bar"])})
 
 
+def change_days(event_id: int, change: Change) -> None:
+    """Move an event to other days, with a trace. Raises BadInput and Stale."""
+    days = {name: TABLES["events.csv"].admit(name, change.values[name]) for name in ("first_day", "last_day")}
+    _change(Event, event_id, change, days)
+
+
 def change_status(entry_id: int, change: Change) -> None:
     """Set the status of an entry, with a trace. Raises BadInput and Stale."""
     _change(Entry, entry_id, change, {"status": TABLES["entries.csv"].admit("status", change.values["status"]) or ""})

@@ -172,6 +172,7 @@ _TABLES = (
             _number("cloud_pct", 0, 100),
             Column("known_at", "instant"),
         ),
+        key=("place_id", "starts_at", "known_at"),
         refers={"place_id": "places.csv"},
     ),
     Table(

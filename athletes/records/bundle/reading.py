@@ -116,6 +116,12 @@ def _is_instant(text: Any) -> bool:
         return False
 
 
+def read_table(table: Table, data: bytes) -> tuple[Rows, list[BadRow]]:
+    """One file alone: the rows that are right, and every bad one."""
+    bad: list[BadRow] = []
+    return _table(table, data, bad), bad
+
+
 def _table(table: Table, data: bytes, bad: list[BadRow]) -> Rows:
     try:
         text = data.decode("utf-8-sig")

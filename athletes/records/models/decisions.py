@@ -11,7 +11,10 @@ from athletes.records.models.people import Account, Athlete
 
 
 class Decision(models.Model):
-    """The answer to one deadline of an entry; `site` is empty where the deadline has none."""
+    """The answer to one deadline of an entry or to the plan for it; `site` is empty where the deadline has none.
+
+    `about` holds the facts that were asked about as they stood; once they move, the same is asked again.
+    """
 
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="decisions")
     event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="decisions")
@@ -19,6 +22,7 @@ class Decision(models.Model):
     site = models.CharField(max_length=32, blank=True, default="")
     answer = models.CharField(max_length=8)
     why = models.TextField(blank=True, default="")
+    about = models.CharField(max_length=200, blank=True, default="")
     made_at = models.DateTimeField()
     by = models.ForeignKey(Account, on_delete=models.SET_NULL, null=True, related_name="+")
 

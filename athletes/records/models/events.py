@@ -6,10 +6,12 @@ from django.db import models
 
 from athletes.records import choices
 from athletes.records.models.constraints import between, code_required, in_order, one_of
-from athletes.records.models.people import Athlete
+from athletes.records.models.people import Account, Athlete
 
 
 class Place(models.Model):
+    """`made_by` is who named it on a page; None for places that came with a bundle."""
+
     code = models.CharField(max_length=64, unique=True)
     name = models.CharField(max_length=200)
     lat = models.FloatField(null=True)
@@ -21,6 +23,7 @@ class Place(models.Model):
     skyline_deg = models.FloatField(null=True)
     coast_deg = models.FloatField(null=True)
     exposure = models.CharField(max_length=16, blank=True, default="")
+    made_by = models.ForeignKey(Account, on_delete=models.SET_NULL, null=True, related_name="+")
 
     class Meta:
         constraints = [
@@ -58,8 +61,51 @@ class Air(models.Model):
             between("air", "pressure_hpa", 300, 1100),
             between("air", "rain_mm", 0, 500),
             between("air", "cloud_pct", 0, 100),
+            # Two, because NULLs differ: one observation of an hour, and one forecast of it from each issue.
+            models.UniqueConstraint(
+                fields=["place", "starts_at"], condition=models.Q(known_at__isnull=True), name="air_observed_once"
+            ),
+            models.UniqueConstraint(
+                fields=["place", "starts_at", "known_at"],
+                condition=models.Q(known_at__isnull=False),
+                name="air_forecast_once",
+            ),
         ]
         indexes = [models.Index(fields=["place", "starts_at"], name="air_by_hour")]
+
+
+class TypicalAir(models.Model):
+    """Air of an hour of the day in a month, from a typical year: the middle and the 10 and 90 % ends."""
+
+    place = models.ForeignKey(Place, on_delete=models.CASCADE, related_name="typical")
+    month = models.SmallIntegerField()
+    hour_utc = models.SmallIntegerField()
+    temp_c = models.FloatField()
+    temp_low_c = models.FloatField()
+    temp_high_c = models.FloatField()
+    dew_c = models.FloatField()
+    dew_low_c = models.FloatField()
+    dew_high_c = models.FloatField()
+    wind_m_s = models.FloatField(null=True)
+    source = models.CharField(max_length=200)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["place", "month", "hour_utc"], name="typical_air_once"),
+            between("typicalair", "month", 1, 12),
+            between("typicalair", "hour_utc", 0, 23),
+            between("typicalair", "temp_c", -60, 60),
+            between("typicalair", "dew_c", -80, 60),
+        ]
+
+
+class ForecastAsk(models.Model):
+    """When a place's forecast was last asked for, how it failed, and before when nobody need ask again."""
+
+    place = models.OneToOneField(Place, on_delete=models.CASCADE, related_name="asked")
+    asked_at = models.DateTimeField()
+    not_before = models.DateTimeField(null=True)
+    failure = models.CharField(max_length=16, blank=True, default="")
 
 
 class Event(models.Model):

@@ -21,10 +21,18 @@ class Squad(models.Model):
 
 
 class Person(models.Model):
-    """Anybody with a role; an athlete is a person only once they have one."""
+    """Anybody with a role; an athlete is a person only once they have one. The units are those they read air in."""
 
     code = models.CharField(max_length=64, unique=True)
     name = models.CharField(max_length=200)
+    temperature_unit = models.CharField(max_length=1, default="C")
+    wind_unit = models.CharField(max_length=4, default="m/s")
+
+    class Meta:
+        constraints = [
+            code_required("person", "temperature_unit", choices.TEMPERATURE_UNITS),
+            code_required("person", "wind_unit", choices.WIND_UNITS),
+        ]
 
 
 class Account(AbstractUser):
