@@ -26,6 +26,11 @@ def upsert(rows: Sequence[models.Model], once: Sequence[str]) -> None:
     _send(rows, f" ON CONFLICT ({', '.join(map(quoted, once))}) DO UPDATE SET {news}")
 
 
+def insert_new(rows: Sequence[models.Model], once: Sequence[str]) -> None:
+    """Store rows of one table; where a row that agrees in the columns `once` stands already, that one stays."""
+    _send(rows, f" ON CONFLICT ({', '.join(map(connection.ops.quote_name, once))}) DO NOTHING")
+
+
 def _fields(rows: Sequence[models.Model]) -> list[models.Field]:  # type: ignore[type-arg]
     return [field for field in rows[0]._meta.concrete_fields if not field.primary_key]
 

@@ -1,7 +1,8 @@
 """Conclusions, and what is not yet concluded. All here but the staleness rows can be computed again from the facts.
 
 Athletes, squads and events are named by the integer keys of their records; there is no foreign key, because conclusions
-must not reach into the records and outlive no fact.
+must not reach into the records and outlive no fact. Kept forecasts are the exception: what was said cannot be computed
+again, so it is kept as long as the athlete is, and goes with the athlete.
 """
 
 from __future__ import annotations
@@ -118,3 +119,93 @@ class Pulse(models.Model):
 
     job = models.CharField(max_length=32, primary_key=True)
     ended_at = models.DateTimeField()
+
+
+class KeptForecast(models.Model):
+    """What was said on one local day of one day ahead, or of one event; kept to be scored when that day has come.
+
+    A later conclusion of the same local day takes the place of an earlier one; after that day the row stands.
+    `event_id` is 0 for a day ahead as such. A competition is forecast for its worst day, so it is over with
+    `until_day`; a trip for its first. `told` holds two rows of rating quantiles, reserve and dampness, at the chances
+    of `science.reported`.
+    """
+
+    athlete = models.ForeignKey("records.Athlete", on_delete=models.CASCADE, related_name="+", db_index=False)
+    made_on = models.DateField()
+    target_day = models.DateField()
+    event_id = models.BigIntegerField(default=0)
+    until_day = models.DateField()
+    model = models.CharField(max_length=32)
+    p = models.FloatField()
+    low = models.FloatField()
+    high = models.FloatField()
+    p_skin = models.FloatField()
+    told = models.JSONField()
+    made_at = models.DateTimeField()
+    afterwards = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["athlete", "made_on", "event_id", "target_day"], name="kept_forecast_once_a_day"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(target_day__gte=models.F("made_on"), until_day__gte=models.F("target_day")),
+                name="kept_forecast_in_order",
+            ),
+            *(
+                models.CheckConstraint(
+                    condition=models.Q(**{f"{column}__range": (0, 1)}), name=f"kept_forecast_{column}_range"
+                )
+                for column in ("p", "low", "high", "p_skin")
+            ),
+        ]
+
+
+class SquadFit(models.Model):
+    """What a squad's own past said of the quantities that its members share, by model version; the newest counts.
+
+    `values` and `spreads` hold only what differs from the version; both are empty where too little was answered.
+    """
+
+    squad_id = models.BigIntegerField()
+    model = models.CharField(max_length=32)
+    fitted_on = models.DateField()
+    values = models.JSONField()
+    spreads = models.JSONField()
+    athletes = models.IntegerField()
+    answers = models.IntegerField()
+    score_before = models.FloatField(null=True)
+    score_after = models.FloatField(null=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["squad_id", "model", "fitted_on"], name="squad_fit_once_a_period")
+        ]
+
+
+class PackedHistory(models.Model):
+    """The rows of one athlete's facts as they stood at a revision, packed; derived, and thrown away without loss.
+
+    It holds facts, so it goes with the athlete.
+    """
+
+    athlete = models.OneToOneField("records.Athlete", on_delete=models.CASCADE, primary_key=True, related_name="+")
+    input_rev = models.BigIntegerField()
+    packed = models.BinaryField()
+
+
+class Footing(models.Model):
+    """What the filters of a model held of one athlete on a morning; derived, and thrown away without loss.
+
+    `digest` is of everything they had read before that morning: where it is another now, the row says nothing.
+    """
+
+    athlete = models.ForeignKey("records.Athlete", on_delete=models.CASCADE, related_name="+", db_index=False)
+    model = models.CharField(max_length=32)
+    morning = models.DateField()
+    digest = models.CharField(max_length=64)
+    state = models.BinaryField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["athlete", "model", "morning"], name="footing_once_a_morning")]

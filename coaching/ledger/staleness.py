@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import uuid4
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Case, DateTimeField, F, Q, QuerySet, Value, When
 
 from coaching.ledger.models import Staleness
@@ -23,6 +23,16 @@ SHRINK = 8
 process is soon alone in its batch, and only itself is given up."""
 OWNER = 16
 """Characters of a claim that name who claims; the rest tells one claim from the next."""
+AT_ONCE = 400
+"""Rows marked in one statement; SQLite takes no more than 999 values at once."""
+NEW_ROW = "(%s, 1, 0, %s, 0, '', '')"
+RAISE = """
+INSERT INTO ledger_staleness (athlete_id, input_rev, computed_rev, raised_at, attempts, claimed_by, failure)
+VALUES {rows}
+ON CONFLICT (athlete_id) DO UPDATE SET
+    input_rev = ledger_staleness.input_rev + 1, raised_at = EXCLUDED.raised_at,
+    attempts = 0, claimed_by = '', failure = '', claimed_until = NULL
+"""
 PAUSE_S = 15
 """How long a row rests after its first failure, and four times as long after each further one: what failed
 because something else was away for a while is not given up within a second."""
@@ -41,20 +51,19 @@ class Due:
 def raise_for(athlete_ids: Iterable[int], now: datetime) -> None:
     """Mark facts as changed, in the transaction that stores them; outside of one it raises.
 
-    Rows are locked in the order of their keys, so that two who touch the same athletes wait for each other
-    and never block each other.
+    One statement inserts or raises. It locks rows in the order of their keys, so that two who touch the same athletes
+    wait for each other and never block each other.
     """
     if not transaction.get_connection().in_atomic_block:
         raise transaction.TransactionManagementError(
             "Mark facts as changed in the transaction that stores them."
         )
-    ids = sorted(set(athlete_ids))
-    changed = {"raised_at": now, "attempts": 0, "failure": "", "claimed_until": None, "claimed_by": ""}
-    missing = [Staleness(athlete_id=i, input_rev=0, raised_at=now) for i in ids]
-    Staleness.objects.bulk_create(missing, ignore_conflicts=True)
-    rows = Staleness.objects.filter(athlete_id__in=ids)
-    list(rows.select_for_update().order_by("athlete_id").values_list("athlete_id"))
-    rows.update(input_rev=F("input_rev") + 1, **changed)
+    ids, at = sorted(set(athlete_ids)), connection.ops.adapt_datetimefield_value(now)
+    with connection.cursor() as cursor:
+        for n in range(0, len(ids), AT_ONCE):
+            part = ids[n : n + AT_ONCE]
+            values = [value for athlete_id in part for value in (athlete_id, at)]
+            cursor.execute(RAISE.format(rows=", ".join([NEW_ROW] * len(part))), values)
 
 
 def _waiting(now: datetime, owner: str = "") -> Q:

@@ -8,7 +8,9 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from coaching.ledger import kept as forecasts
 from coaching.ledger import staleness
+from coaching.ledger.kept import KeptRow
 from coaching.ledger.many import insert, upsert
 from coaching.ledger.models import Conclusion, EntryConclusion, SquadBar
 
@@ -41,6 +43,7 @@ class AthleteRow:
     body: dict[str, object]
     picture: dict[str, object]
     entries: tuple[EntryRow, ...]
+    kept: tuple[KeptRow, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,7 @@ def save(batch: Sequence[Stored], now: datetime) -> int:
         kept = [item for item in batch if item.due.athlete_id in recorded]
         _conclusions(kept, now)
         _entries(kept)
+        forecasts.keep([row for item in kept for row in item.row.kept], now)
     return len(kept)
 
 
@@ -66,6 +70,7 @@ def save_past(rows: Sequence[AthleteRow], now: datetime) -> None:
     with transaction.atomic():
         _conclusions(items, now)
         _entries(items)
+        forecasts.keep([row for item in items for row in item.row.kept], now, afterwards=True)
 
 
 def _conclusions(items: Sequence[Stored], now: datetime) -> None:
