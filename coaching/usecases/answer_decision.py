@@ -13,6 +13,7 @@ from athletes.records.access import AthleteRef
 from athletes.records.access_writing import COACHES, athlete_to_write
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
+from coaching.rules.conclusions import Deadline
 from coaching.usecases import clock
 from coaching.usecases.showing import show
 from coaching.usecases.shown import EntryShown
@@ -30,7 +31,7 @@ def answer_decision(viewer: Viewer, athlete_code: str, given: Mapping[str, Any],
     athlete = may(viewer, athlete_code)
     if given["answer"] != "accept" and not given["why"].strip():
         raise BadInput("why", gettext("must be said where the answer is not to accept"), given["why"])
-    _check_waits(viewer, athlete, given)
+    asked = _check_waits(viewer, athlete, given)
     with storing([athlete.id], at):
         key = writes_team.store_decision(
             athlete_id=athlete.id,
@@ -39,6 +40,7 @@ def answer_decision(viewer: Viewer, athlete_code: str, given: Mapping[str, Any],
             site=given["site"] or "",
             answer=given["answer"],
             why=given["why"],
+            about=about(asked),
             made_at=at,
             by_id=viewer.account_id,
         )
@@ -50,7 +52,12 @@ def may(viewer: Viewer, athlete_code: str) -> AthleteRef:
     return athlete_to_write(viewer, athlete_code, "level", COACHES, own=False)
 
 
-def _check_waits(viewer: Viewer, athlete: AthleteRef, given: Mapping[str, Any]) -> None:
+def about(asked: Deadline) -> str:
+    """The facts of a deadline that are asked about: once its form or its last day moves, it is asked again."""
+    return f"{asked.latest.isoformat()} {asked.form or ''}".strip()
+
+
+def _check_waits(viewer: Viewer, athlete: AthleteRef, given: Mapping[str, Any]) -> Deadline:
     entries: tuple[EntryShown, ...] = show(viewer, [athlete])[0].entries
     entry = next((e for e in entries if e.event.code == given["event_id"]), None)
     if entry is None:
@@ -58,5 +65,8 @@ def _check_waits(viewer: Viewer, athlete: AthleteRef, given: Mapping[str, Any]) 
     of_kind = [d for d in entry.deadlines if d.kind == given["kind"] and d.state in WAITING]
     if not of_kind:
         raise BadInput("kind", gettext("is not waiting"), given["kind"])
-    if given["site"] not in {d.site for d in of_kind}:
+    at_site = [d for d in of_kind if d.site == given["site"]]
+    if not at_site:
         raise BadInput("site", gettext("is not where that is waiting"), given["site"])
+    named = [d for d in at_site if about(d) == given.get("about")]
+    return (named or at_site)[0]

@@ -26,8 +26,7 @@ from coaching.science.inputs import Floats
 from coaching.science.model import Model
 from coaching.science.reported import LEVELS
 from coaching.science.skin import State
-from coaching.usecases import clock
-from coaching.usecases.conclude import PAST_DAYS
+from coaching.usecases import clock, window
 from coaching.usecases.import_bundle import import_bundle
 from coaching.usecases.throwaway import throwaway_database
 
@@ -95,7 +94,7 @@ def trained(ids: Sequence[int], until: date, model: Model, progress: Progress) -
     """The model with the squad's own quantities, learned from at most `TAUGHT_BY` athletes spread over the squad."""
     some = ids[:: -(-len(ids) // TAUGHT_BY)] if ids else []
     facts = histories.facts(some, until, announced=False)
-    made = arrays([facts[i] for i in some], until, past_days=PAST_DAYS, ahead_days=0)
+    made = arrays([facts[i] for i in some], until, past_days=window.past_days(until), ahead_days=0)
     learned = fitting.fit(made.course, made.episodes, model.parameters)
     if learned.provisional:
         progress(gettext("Too little was answered to learn from: {count} answers.").format(count=learned.answers))
@@ -156,7 +155,8 @@ class _Told:
 
 def _told(ids: Sequence[int], day: date, horizons: Sequence[int], model: Model) -> _Told:
     facts = histories.facts(ids, day, announced=False)
-    made = arrays([facts[i] for i in ids], day, past_days=PAST_DAYS, ahead_days=max(*horizons, *SPLIT_DAYS) + 1)
+    ahead_days = max(*horizons, *SPLIT_DAYS) + 1
+    made = arrays([facts[i] for i in ids], day, past_days=window.past_days(day), ahead_days=ahead_days)
     estimate, state = model.filter(made.course)
     return _Told(made, day, horizons, model, state, estimate.no_response_frac)
 

@@ -58,9 +58,29 @@ def deadline_class(kind: str) -> str:
 
 def cut(shown: AthleteShown, viewer: Viewer, athlete_id: int) -> AthleteShown:
     """The part of `shown` that its `shared` classes allow this viewer."""
+    return cut_for(shown, athlete_id in causes_open_to(viewer))
+
+
+class Everybody(frozenset[int]):
+    """Stands for the keys of all athletes there are."""
+
+    def __contains__(self, key: object) -> bool:
+        return True
+
+
+def causes_open_to(viewer: Viewer) -> frozenset[int]:
+    """Keys of the athletes of whom the viewer may be told why care is refused."""
+    if viewer.operator or "medical" in viewer.roles():
+        return Everybody()
+    own = (g.athlete_id for g in viewer.grants if g.role in ("athlete", "guardian"))
+    return frozenset(key for key in own if key is not None)
+
+
+def cut_for(shown: AthleteShown, causes_open: bool) -> AthleteShown:
+    """`cut`, for whom it is known whether the closed causes are open to them."""
     shared = shown.shared
     both = {"damage", "checkins"} <= shared
-    closed = frozenset() if _open_causes(viewer, athlete_id) else CLOSED_CLASSES
+    closed = frozenset() if causes_open else CLOSED_CLASSES
     closed |= frozenset() if "damage" in shared else DAMAGE_CLASSES
     return replace(
         shown,
@@ -82,21 +102,12 @@ def _today(today: Today, shared: Classes) -> Today:
     return TodayWithheld("protected" if today.may_climb in SPARED else today.may_climb)
 
 
-def _open_causes(viewer: Viewer, athlete_id: int) -> bool:
-    return viewer.operator or any(
-        g.role == "medical" or (g.role in ("athlete", "guardian") and g.athlete_id == athlete_id)
-        for g in viewer.grants
-    )
-
-
 def _entry(entry: EntryShown, shared: Classes, closed: Classes) -> EntryShown:
     split_sites = frozenset(d.site for d in entry.deadlines if d.kind == "taped-try")
     return replace(
         entry,
         reasons=tuple(_reason(r, shared, closed) for r in entry.reasons if _reason_seen(r, shared, split_sites)),
-        deadlines=tuple(
-            _deadline(d, shared) for d in entry.deadlines if _seen(d.kind, d.site, shared, split_sites)
-        ),
+        deadlines=tuple(_deadline(d, shared) for d in entry.deadlines if _seen(d.kind, d.site, shared, split_sites)),
         fallbacks=tuple(f for f in entry.fallbacks if _needs(f) <= shared),
         parts=entry.parts if "checkins" in shared else {},
         episode_parts=entry.episode_parts if "damage" in shared else {},
@@ -136,7 +147,7 @@ def _reason(reason: Reason, shared: Classes, closed: Classes) -> Reason:
 def _deadline(deadline: Deadline, shared: Classes) -> Deadline:
     """Without damage no site and no look to wait for; without check-ins no form, which tells of planned care."""
     if "damage" not in shared:
-        deadline = replace(deadline, site=None, if_=None)
+        deadline = replace(deadline, site=None, if_=None, moved_by=None)
     return deadline if "checkins" in shared else replace(deadline, form=None)
 
 

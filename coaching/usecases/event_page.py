@@ -13,7 +13,9 @@ from coaching.usecases import clock
 from coaching.usecases.morning_list import COACHING, ORDER
 from coaching.usecases.showing import show
 from coaching.usecases.shown import AthleteShown, EventShown
+from coaching.usecases.shown_air import units_of
 from coaching.usecases.shown_event import EntryRow, EventLine, EventPage, EventsList
+from coaching.usecases.two_airs import two_airs
 
 
 def event_page(viewer: Viewer, event_code: str) -> EventPage:
@@ -27,6 +29,7 @@ def event_page(viewer: Viewer, event_code: str) -> EventPage:
     one, now = found[0], clock.now()
     refs = [entered.athlete for entered in one.entries]
     shown = show(viewer, refs)
+    found_air = queries_events.event_air(one.event, refs, now)
     rows = sorted(_rows(one, dict(zip([ref.id for ref in refs], shown, strict=True))), key=_need)
     return EventPage(
         event=_event(one.event),
@@ -36,7 +39,10 @@ def event_page(viewer: Viewer, event_code: str) -> EventPage:
         known_at=max((row.computed_at for row in shown if row.computed_at), default=now),
         rows=tuple(rows),
         not_shared=one.not_shared,
-        air=queries_events.event_air(one.event, refs, now),
+        air=found_air,
+        airs=two_airs(one.event, found_air, rows, viewer.today, now),
+        place_code=one.event.place_code,
+        units=units_of(viewer),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -16,6 +16,8 @@ from coaching.science import load
 from coaching.science.inputs import INGREDIENTS, Course, Floats, Ints
 from coaching.science.model import Model
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
+from coaching.usecases.ahead import days_ahead
+from coaching.usecases.following import Followed
 from coaching.usecases.past_damage import past_factors
 from coaching.usecases.picturing import BEHIND_DAYS, DayFigures
 from coaching.usecases.shown import CourseDay
@@ -62,26 +64,36 @@ class _Run:
 def figures(
     facts: Sequence[AthleteFacts], as_of: date, model: Model, span: tuple[int, int]
 ) -> list[tuple[AthleteNumbers, DayFigures]]:
-    """Numbers and daily figures of each athlete, in the order given."""
+    """Numbers and daily figures of each athlete, in the order given, from filters over so many days (past, ahead)."""
     past_days, ahead_days = span
     last = max((entry.last_day for one in facts for entry in one.entries), default=as_of)
     made = arrays(facts, as_of, past_days=past_days, ahead_days=max(ahead_days, (last - as_of).days))
+    keys = tuple(range(len(facts)))
+    return figures_of(Followed(keys, tuple(facts), made, *model.filter(made.course), as_of, model), ahead_days)
+
+
+def figures_of(followed: Followed, ahead_days: int) -> list[tuple[AthleteNumbers, DayFigures]]:
+    """Numbers and daily figures of each athlete whose filters have run, in their order."""
+    made, model, state = followed.made, followed.model, followed.state
     course, episodes = made.course, made.episodes
-    estimate, state = model.filter(course)
     run = _Run(
         arrays=made,
-        estimate=estimate,
+        estimate=followed.estimate,
         healing=model.heal(course, episodes, course.days - course.origin),
         chance=model.chance(course, episodes, state=state, first=_first_shown(made)),
         entries=model.entries(course, episodes, made.targets, state=state),
         loads=_loads(course),
-        as_of=as_of,
+        as_of=followed.as_of,
         ahead_days=ahead_days,
     )
     first = date.fromordinal(course.first_ordinal + run.first_shown)
     days, share = course.origin - run.first_shown, model.parameters["taped_share"]
-    past = [past_factors(one, first, days, share) for one in facts]
-    return [(_numbers(run, row), _days(run, row, past[row])) for row in range(len(facts))]
+    past = [past_factors(one, first, days, share) for one in followed.facts]
+    ahead = days_ahead(model, made, state, run.chance)
+    return [
+        (_numbers(run, row), replace(_days(run, row, past[row]), ahead=ahead[row]))
+        for row in range(len(followed.facts))
+    ]
 
 
 def _first_shown(made: Arrays) -> int:
@@ -94,7 +106,7 @@ def _loads(course: Course) -> _Loads:
     return _Loads(
         week_slu=np.nan_to_num(week.sum_slu[:, -1]),
         unknown_days=week.unknown_days[:, -1],
-        percentile=load.own_percentile(week),
+        percentile=load.own_percentile(week) / 100.0,  # in rules and words it is a share
         ahead_slu=np.nansum(course.load_plan_slu[:, course.origin + 1 : course.origin + 8], axis=1),
         monotony=load.monotony(past[:, -7:]).value,
     )
@@ -114,9 +126,7 @@ def _numbers(run: _Run, row: int) -> AthleteNumbers:
         load_7d_percentile=_known(loads.percentile[row]),
         load_ahead_7d_slu=float(loads.ahead_slu[row]),
         monotony=_known(loads.monotony[row]),
-        agent_effect_frac={
-            name: float(estimate.agent_effect_frac[row, at, k]) for k, name in enumerate(INGREDIENTS)
-        },
+        agent_effect_frac={name: float(estimate.agent_effect_frac[row, at, k]) for k, name in enumerate(INGREDIENTS)},
         episodes={n.episode_id: n for n in _episodes(run, row)},
         entries={n.event_id: n for n in _entries(run, row)},
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from coaching.rules.facts import AthleteFacts, CareFact, EntryFact, EpisodeFact, LookFact
 from coaching.rules.numbers import AthleteNumbers, EpisodeNumbers, Quartet
+from coaching.usecases.ahead import DayAhead
 from coaching.usecases.shown import (
     CareRun,
     CourseDay,
@@ -34,6 +35,7 @@ class DayFigures:
     done_slu: Sequence[float | None]
     plan_slu: Sequence[float | None]
     course: Sequence[CourseDay]
+    ahead: Mapping[int, DayAhead] = field(default_factory=dict)  # by days from today; what is kept
 
 
 def picture(facts: AthleteFacts, numbers: AthleteNumbers, figures: DayFigures, as_of: date) -> PictureShown:

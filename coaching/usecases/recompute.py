@@ -12,7 +12,7 @@ from django.db import DatabaseError, InterfaceError, connection
 
 from athletes.records import queries
 from coaching.ledger import periods, staleness, store
-from coaching.usecases import clock, conclude
+from coaching.usecases import at_hand, clock
 from coaching.usecases.holding import held
 
 log = logging.getLogger(__name__)
@@ -127,12 +127,9 @@ def _database_gone(error: Exception) -> bool:
 
 
 def _stored(day: date, group: Sequence[staleness.Due], zones: dict[int, str], now: datetime) -> int:
-    rows = conclude.conclude([due.athlete_id for due in group], day)
+    rows = at_hand.conclude_due(group, day)
     found = [due for due in group if due.athlete_id in rows]
-    batch = [
-        store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones[due.athlete_id]))
-        for due in found
-    ]
+    batch = [store.Stored(due, rows[due.athlete_id], clock.next_midnight(now, zones[due.athlete_id])) for due in found]
     stored = store.save(batch, now)
     staleness.forget([due.athlete_id for due in group if due.athlete_id not in rows])
     return stored

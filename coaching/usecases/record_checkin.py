@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from django.utils.translation import gettext
 
-from athletes.records import access, queries, writes
+from athletes.records import access, writes
 from athletes.records.errors import BadInput, NotFound
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
@@ -37,7 +37,7 @@ def record_checkin(
     at = now or clock.now()
     athlete = access.athlete_to_check_in(viewer, athlete_code)
     _check_said(answers)
-    _check_day(answers.day, clock.local_day(at, queries.zones_of([athlete.id])[athlete.id]))
+    _check_day(answers.day, clock.local_day(at, athlete.timezone))
     with storing([athlete.id], at):
         corrected = _store(viewer, athlete.id, answers, at)
     return StoredCheckIn(answers.day, corrected, athlete.id)

@@ -12,7 +12,8 @@ from athletes.records.viewer import Viewer
 from coaching.ledger import reading, staleness
 from coaching.ledger.codec import CONVERTER, frozen
 from coaching.ledger.models import Conclusion, EntryConclusion
-from coaching.rules.conclusions import AthleteConclusion, Today
+from coaching.rules import moved
+from coaching.rules.conclusions import AthleteConclusion, Deadline, Today
 from coaching.usecases.cutting import cut
 from coaching.usecases.shown import AthleteShown, EntryShown, LoadDay, PictureShown
 
@@ -79,12 +80,30 @@ def _athlete(
 
 
 def _picture(row: Conclusion, course: bool) -> PictureShown:
-    return frozen(row.picture if course else {**row.picture, "course": ()}, PictureShown)
+    return frozen(row.picture, PictureShown) if course else list_picture(row.picture)
+
+
+def list_picture(stored: dict[str, Any]) -> PictureShown:
+    """A stored picture without the course, the longest part of it: a list draws none."""
+    return frozen({**stored, "course": ()}, PictureShown)
 
 
 def _entry(row: EntryConclusion, before: EntryConclusion | None) -> EntryShown:
     shown = frozen(row.body, EntryShown)
     if before is None:
         return shown
-    known = before.level != "not-known"
-    return replace(shown, level_before=before.level, p_before=before.p if known else None)
+    were = frozen(before.body["deadlines"], tuple[Deadline, ...])
+    days = (row.first_day, row.last_day) != (before.first_day, before.last_day)
+    told = moved.since(shown.deadlines, were, event_moved=days, rules_changed=_other_rules(row, before))
+    return since(replace(shown, deadlines=told), before.level, before.p)
+
+
+def _other_rules(row: EntryConclusion, before: EntryConclusion) -> bool:
+    """Whether the rulebook of the day before was another; rows that do not say count as the same."""
+    now, then = row.body.get("rulebook"), before.body.get("rulebook")
+    return bool(now and then) and now != then
+
+
+def since(shown: EntryShown, level_before: str, p_before: float) -> EntryShown:
+    """The entry with what stood of it the day before; a chance is none where the level was not known."""
+    return replace(shown, level_before=level_before, p_before=p_before if level_before != "not-known" else None)

@@ -5,8 +5,10 @@ A part that is not shared with the viewer is None or empty, and its class is mis
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import cached_property
 
 from athletes.records.queries import CheckInRecord, EpisodeRecord, PlannedSession
 from coaching.rules.conclusions import Deadline, Fallback, Limit, Reason, Refusal, Step, Today
@@ -109,6 +111,7 @@ class EntryShown:
     p_usual: float | None = None
     level_before: str | None = None  # level on the day before, None where there was none
     p_before: float | None = None
+    rulebook: str = ""  # version of the rulebook that these dates come from
 
 
 @dataclass(frozen=True)
@@ -161,17 +164,38 @@ class AthleteShown:
 
 
 @dataclass(frozen=True)
+class ListLine:
+    """One athlete of a list. What is shown of them is read and cut only when `show` is called.
+
+    `key` stands for everything that goes into it, the classes shared and the verdict on closed causes included: lines
+    of equal keys show the same, whoever looks.
+    """
+
+    key: Hashable
+    as_of: date
+    computed_at: datetime | None
+    show: Callable[[], AthleteShown] = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True)
 class MorningList:
-    """The coach's list: exceptions first, then by days to the event and name."""
+    """The coach's list: who needs a doctor, then exceptions, by days to the event and name.
+
+    It is for the list alone: courses, verdicts, limits, steps and refusals of the athletes are not in it.
+    """
 
     as_of: date
     known_at: datetime
     squad_names: tuple[str, ...]
-    rows: tuple[AthleteShown, ...]
-    events: tuple[EventShown, ...]
+    lines: tuple[ListLine, ...]
     stale: int  # athletes whose conclusions are older than their facts
     not_shared: int  # members who share no level with this viewer
     timezone: str = "UTC"  # where most of them live
+
+    @cached_property
+    def rows(self) -> tuple[AthleteShown, ...]:
+        """Everybody in the order of the list, all of them read."""
+        return tuple(line.show() for line in self.lines)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from athletes.records.queries_events import EventAir
 from coaching.usecases.shown import AthleteShown, EntryShown, EventShown
+from coaching.usecases.shown_air import TwoAirs, Units
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,9 @@ class EventPage:
     rows: tuple[EntryRow, ...]
     not_shared: int  # members entered who share no level with this viewer
     air: EventAir
+    airs: TwoAirs | None = None
+    place_code: str | None = None
+    units: Units = Units()
 
     @property
     def running(self) -> tuple[EntryRow, ...]:

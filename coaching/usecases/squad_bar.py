@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 from django.db import DatabaseError
 
 from athletes.records import access, histories, queries
-from athletes.records.histories_arrays import arrays
+from athletes.records.histories_episodes import episode_arrays
+from athletes.records.histories_grid import Grid
 from coaching.ledger import reading, store
 from coaching.rules.facts import AthleteFacts
 from coaching.science import versions
+from coaching.science.inputs import Floats
+from coaching.science.model import Model
+from coaching.science.readiness import usable_answers
+from coaching.usecases.following import Followed, follow
 
 WINDOW_DAYS = 60
-PAST_DAYS = 180
 LEAST_DAYS = 30
 """Before so many athlete-days the bar is the provisional one."""
 PROVISIONAL = 0.5
@@ -44,24 +48,63 @@ def from_days(chances: Sequence[float]) -> Bar:
     return Bar(round(min(max(steps * STEP, LOWEST), HIGHEST), 2), len(chances))
 
 
-def bars_for(athlete_ids: Sequence[int], as_of: date, model_id: str) -> dict[int, Bar]:
-    """The bar each athlete is held to on that day: that of their first squad, computed once a day and kept."""
+@dataclass(frozen=True)
+class Asked:
+    """The squads of some athletes: the bars that are kept for the day, and the members of those without one."""
+
+    as_of: date
+    squads: Mapping[int, int]  # athlete -> their first squad
+    kept: Mapping[int, Bar]
+    members: Mapping[int, tuple[int, ...]]
+
+    def only(self, athlete_ids: Sequence[int]) -> Asked:
+        """The same of some of the athletes."""
+        squads = {i: self.squads[i] for i in athlete_ids if i in self.squads}
+        theirs = set(squads.values())
+        return Asked(self.as_of, squads, self.kept, {k: ids for k, ids in self.members.items() if k in theirs})
+
+    @property
+    def everybody(self) -> frozenset[int]:
+        return frozenset(i for ids in self.members.values() for i in ids)
+
+
+def asked(athlete_ids: Sequence[int], as_of: date) -> Asked:
     squads = {i: held[0] for i, held in queries.squads_by_athlete(athlete_ids).items()}
     kept = {k: Bar(*v) for k, v in reading.bars(sorted(set(squads.values())), as_of).items()}
-    everything = access.OPERATOR(as_of)
     missing = sorted(set(squads.values()) - set(kept))
-    if missing:
-        for squad_id, made in _compute(queries.members(everything, missing), as_of, model_id).items():
-            store.save_bar(squad_id, as_of, made.bar_frac, made.athlete_days)
+    members = queries.members(access.OPERATOR(as_of), missing) if missing else {}
+    return Asked(as_of, squads, kept, {squad_id: tuple(ids) for squad_id, ids in members.items()})
+
+
+def bars_for(
+    athlete_ids: Sequence[int], as_of: date, model_id: str, at_hand: Sequence[Followed] | None = None
+) -> dict[int, Bar]:
+    """The bar each athlete is held to on that day: that of their first squad, computed once a day and kept."""
+    return bars(asked(athlete_ids, as_of), athlete_ids, versions.get(model_id), at_hand)
+
+
+def bars(
+    wanted: Asked, athlete_ids: Sequence[int], model: Model, at_hand: Sequence[Followed] | None = None
+) -> dict[int, Bar]:
+    """The bars asked for; `at_hand` are the filters of every member of squads without one, else they run here."""
+    kept = dict(wanted.kept)
+    if wanted.members:
+        for squad_id, made in _compute(wanted.members, wanted.as_of, model, at_hand).items():
+            store.save_bar(squad_id, wanted.as_of, made.bar_frac, made.athlete_days)
         # Read again: where two computed it at once, both go by the one that was kept.
-        kept |= {k: Bar(*v) for k, v in reading.bars(missing, as_of).items()}
-    return {i: kept.get(squads.get(i, -1), NO_SQUAD) for i in athlete_ids}
+        kept |= {k: Bar(*v) for k, v in reading.bars(sorted(wanted.members), wanted.as_of).items()}
+    return {i: kept.get(wanted.squads.get(i, -1), NO_SQUAD) for i in athlete_ids}
 
 
-def _compute(members: Mapping[int, Iterable[int]], as_of: date, model_id: str) -> dict[int, Bar]:
+def _compute(
+    members: Mapping[int, Iterable[int]], as_of: date, model: Model, at_hand: Sequence[Followed] | None
+) -> dict[int, Bar]:
     """From what was known on the evening before, so that the bar holds all day long whoever checks in."""
     everybody = sorted({i for ids in members.values() for i in ids})
-    found = _chances(everybody, as_of - timedelta(days=1), model_id) if everybody else {}
+    if at_hand is not None:
+        found = chances(at_hand)
+    else:
+        found = _chances(everybody, as_of, model) if everybody else {}
     return {squad_id: _bar(squad_id, list(ids), found) for squad_id, ids in members.items()}
 
 
@@ -76,14 +119,15 @@ class _NotOne(Exception):
     """Not one of the athletes could be computed."""
 
 
-def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, list[float]]:
+def _chances(athlete_ids: Sequence[int], as_of: date, model: Model) -> dict[int, list[float]]:
     """Chances of the answered days with nothing open, by athlete.
 
     An athlete whose facts cannot be computed is left out, so that one does not take the bar from all. It
     raises where that holds for every one of them, and where the database fails.
     """
     try:
-        return _at_once(athlete_ids, eve, model_id)
+        facts = histories.facts(athlete_ids, as_of)
+        return chances(follow(facts, as_of, model, ahead_days=1))
     except DatabaseError:
         raise
     except Exception as error:  # whose it is shows where the athlete's own conclusion fails
@@ -94,7 +138,7 @@ def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, 
     failures = []
     for half in (athlete_ids[:middle], athlete_ids[middle:]):
         try:
-            found |= _chances(half, eve, model_id)
+            found |= _chances(half, as_of, model)
         except _NotOne as failure:
             failures.append(failure)
     if len(failures) == 2:
@@ -102,25 +146,46 @@ def _chances(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, 
     return found
 
 
-def _at_once(athlete_ids: Sequence[int], eve: date, model_id: str) -> dict[int, list[float]]:
-    found = histories.facts(athlete_ids, eve)
-    if not found:
-        return {}
-    ids = sorted(found)
-    facts = [found[i] for i in ids]
-    made = arrays(facts, eve, past_days=PAST_DAYS, ahead_days=1)
-    window = slice(made.course.origin - WINDOW_DAYS + 1, made.course.origin + 1)
-    chance = versions.get(model_id).skin_chance(made.course, made.episodes, window)
-    whole = np.array([_nothing_open(f, eve) for f in facts])
-    counted = whole & made.course.answered[:, window]
-    return {i: chance[row, counted[row]].tolist() for row, i in enumerate(ids)}
+def chances(at_hand: Sequence[Followed]) -> dict[int, list[float]]:
+    """Chances of the answered days with nothing open up to the evening before, by athlete, as known by then.
+
+    The filters have run up to today; up to the evening before they held then what they hold now.
+    """
+    found: dict[int, list[float]] = {}
+    for group in at_hand:
+        eve = group.as_of - timedelta(days=1)
+        course = replace(group.made.course, origin=group.made.course.origin - 1)
+        grid = Grid(course.athletes, course.days, course.first_ordinal, course.origin)
+        episodes, _ = episode_arrays(group.facts, grid)
+        days = slice(course.origin - WINDOW_DAYS + 1, course.origin + 1)
+        chance = group.model.skin_chance(course, episodes, days, state=replace(group.state, origin=course.origin))
+        whole = np.array([_nothing_open(f, eve) for f in group.facts])
+        counted = whole & course.answered[:, days]
+        found |= {key: chance[row, counted[row]].tolist() for row, key in enumerate(group.keys)}
+        for row in _otherwise(group, usable_answers(course, episodes)):
+            alone = {group.keys[row]: group.facts[row]}
+            found |= chances(follow(alone, group.as_of, group.model, ahead_days=1))
+    return found
+
+
+def _otherwise(group: Followed, answers_on_the_eve: Floats) -> list[int]:
+    """Rows whose filters go on from a morning that read other answers than counted on the evening before.
+
+    It is so on the day on which damage is noticed or seen sound.
+    """
+    begin = group.state.footing.begin(group.made.course)
+    now = usable_answers(group.made.course, group.made.episodes)[:, :begin]
+    same = (now == answers_on_the_eve[:, :begin]) | (np.isnan(now) & np.isnan(answers_on_the_eve[:, :begin]))
+    return np.flatnonzero(~same.all(axis=1)).tolist()
 
 
 def _nothing_open(facts: AthleteFacts, eve: date) -> list[bool]:
     """For each of the last WINDOW_DAYS days: no episode stood between being noticed and being seen sound."""
-    days = [eve - timedelta(days=n) for n in reversed(range(WINDOW_DAYS))]
-    spans = []
+    first = eve - timedelta(days=WINDOW_DAYS - 1)
+    free = [True] * WINDOW_DAYS
     for episode in facts.episodes:
-        sound = next((look.day for look in episode.looks if look.stage == "sound"), date.max)
-        spans.append((episode.noticed_on, sound))
-    return [not any(first <= day < last for first, last in spans) for day in days]
+        sound = next((look.day for look in episode.looks if look.stage == "sound" and look.day <= eve), None)
+        end = WINDOW_DAYS if sound is None else (sound - first).days
+        for n in range(max((episode.noticed_on - first).days, 0), min(end, WINDOW_DAYS)):
+            free[n] = False
+    return free

@@ -1,103 +1,163 @@
-"""Time of a check-in through the interface, against a bare insert and commit on the same PostgreSQL.
+"""Check-ins through the interface by eight callers at once, against eight that insert the same row and no more.
 
-One caller after the other within this process: what both cost, not how many callers the machine can serve.
+Both on PostgreSQL, each caller in a thread with a connection of its own, in this process. Through the interface means
+all of it but the wire: WSGI, middleware, the token, the door, the Idempotency-Key, the marks of what is to be computed
+and the commit. The floor is psycopg with one prepared INSERT and its commit.
 """
 
 from __future__ import annotations
 
+import io
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 from uuid import uuid4
 
 import psycopg
 from django.contrib.auth import get_user_model
 from django.core.management import call_command
+from django.core.wsgi import get_wsgi_application
 from django.db import connection, connections
-from django.test import Client
 from environs import Env
 
 from athletes.records import access
-from coaching.usecases import accounts, clock, set_up
+from coaching.usecases import accounts, api_tokens, clock, set_up
+from coaching.usecases.bench.threads import Callers
 from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
 
 SKIPPED = {"skipped": "no PostgreSQL was named with --postgres"}
-BARE = "INSERT INTO records_checkin (athlete_id, local_date, reserve, dampness, marks, red_flags, note) VALUES (%s, %s, 6, 4, '[]', '[]', '')"  # noqa: E501
+CALLERS = 8
+DAYS = 12
+"""Mornings that each athlete tells of in one round."""
+BARE = """INSERT INTO records_checkin
+    (athlete_id, local_date, made_at, reserve, dampness, agent_used, marks, red_flags, note)
+    VALUES (%s, %s, now(), 6, 4, false, '[]', '[]', '')"""
+STAYS = {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
+"""As the settings have it for a server of one's own."""
+Told = tuple[str, int, str]
+"""Code and key of an athlete, and the token of their login."""
 
 
 def checkins(postgres: str | None, repeats: int) -> dict[str, Any]:
-    """Every athlete of the demo checks in, on a database made for it on that server and dropped afterwards."""
+    """Every athlete of the demo tells of some mornings, on a database made for it there and dropped afterwards."""
     if postgres is None:
         return SKIPPED
-    with _own_database(postgres):
+    with _own_database(postgres) as url:
         set_up.migrate()
         now = clock.now()
         set_up.load_demo(now)
-        return _measured(clock.local_day(now, "Europe/Vienna"), max(repeats, 5))
+        return _measured(url, clock.local_day(now, "Europe/Vienna"), max(repeats, 5))
 
 
-def _measured(today: date, repeats: int) -> dict[str, Any]:
-    keys = {ref.code: ref.id for ref in access.refs_visible(access.OPERATOR(today))}
-    callers = _callers(today, keys)
+def _measured(url: str, today: date, repeats: int) -> dict[str, Any]:
+    told = _told(today)
+    shares = [told[n::CALLERS] for n in range(CALLERS)]
+    days = [today - timedelta(days=n) for n in range(DAYS)]
+    callers = Callers(CALLERS)
+    lines = [psycopg.connect(url, autocommit=True, prepare_threshold=0) for _ in shares]
+    application = get_wsgi_application()
+    bare = [_bare(line, share, days) for line, share in zip(lines, shares, strict=True)]
+    posts = [_interface(application, share, days) for share in shares]
+    rows = len(told) * DAYS
     works = {
-        "interface": Work(lambda: _through_the_door(callers, today), len(callers), _forget_today),
-        "bare_insert": Work(lambda: _bare([keys[code] for code in callers], today), len(callers), _forget_today),
+        "interface": Work(lambda: callers.all_do(posts), rows, _forget),
+        "bare_insert": Work(lambda: callers.all_do(bare), rows, _forget),
     }
-    found = summary(works, interleaved(works, repeats))
-    return {"times": found, "interface_over_bare_insert": ratio("interface", "bare_insert", found)}
+    try:
+        for work in works.values():  # once untimed: connections, caches and plans are there
+            _forget()
+            work.run()
+        found = summary(works, interleaved(works, repeats))
+    finally:
+        callers.go_home()
+        for line in lines:
+            line.close()
+    return {
+        "times": found,
+        "callers": CALLERS,
+        "interface_over_bare_insert": ratio("interface", "bare_insert", found),
+        "share_of_the_floor": ratio("bare_insert", "interface", found),
+    }
 
 
-def _callers(today: date, keys: dict[str, int]) -> dict[str, Client]:
-    """A signed-in client for every athlete with a login of their own, by code."""
-    owner = {key: code for code, key in keys.items()}
-    found = {}
+def _told(today: date) -> list[Told]:
+    """Every athlete with a login of their own, with a token for it."""
+    codes = {ref.id: ref.code for ref in access.refs_visible(access.OPERATOR(today))}
+    found = []
     for login in accounts.demo_logins():
-        account = get_user_model().objects.get(username=login.username)
+        account = get_user_model().objects.select_related("person").get(username=login.username)
         own = access.viewer_for(account, today).own_athlete_id
-        if own in owner:
-            found[owner[own]] = Client(HTTP_HOST="127.0.0.1", REMOTE_ADDR="127.0.0.1")
-            found[owner[own]].force_login(account)
+        if own in codes:
+            found.append((codes[own], own, api_tokens.make_token(account.person.code, ["checkins"], 1)))
     return found
 
 
-def _through_the_door(callers: dict[str, Client], today: date) -> None:
-    answers = {"local_date": today.isoformat(), "reserve": 6, "dampness": 4, "agent_used": False, "red_flags": []}
-    for code, client in callers.items():
-        key = {"idempotency-key": str(uuid4())}
-        path, sent = f"/api/v1/athletes/{code}/check-ins", json.dumps(answers)
-        answer = client.post(path, sent, content_type="application/json", headers=key)
-        if answer.status_code != 201:
-            raise RuntimeError(f"a check-in was answered with {answer.status_code}: {answer.content[:200]!r}")
+def _interface(application: Any, told: list[Told], days: list[date]) -> Callable[[], None]:
+    """Each of these athletes tells of each morning, as a server would hand it to the program."""
+
+    def run() -> None:
+        for code, _, token in told:
+            for day in days:
+                answers = {"local_date": day.isoformat(), "reserve": 6, "dampness": 4, "agent_used": False}
+                _post(application, f"/api/v1/athletes/{code}/check-ins", token, json.dumps(answers).encode())
+
+    return run
 
 
-def _bare(athlete_ids: list[int], today: date) -> None:
-    with connection.cursor() as cursor:  # autocommit: each row is its own transaction, as each check-in is
-        raw = cursor.cursor
-        for athlete_id in athlete_ids:
-            raw.execute(BARE, (athlete_id, today))
+def _post(application: Any, path: str, token: str, body: bytes) -> None:
+    seen: list[str] = []
+    environ = {
+        "REQUEST_METHOD": "POST", "PATH_INFO": path, "SCRIPT_NAME": "", "QUERY_STRING": "",
+        "SERVER_NAME": "127.0.0.1", "SERVER_PORT": "80", "SERVER_PROTOCOL": "HTTP/1.1", "REMOTE_ADDR": "127.0.0.1",
+        "HTTP_HOST": "127.0.0.1", "CONTENT_TYPE": "application/json", "CONTENT_LENGTH": str(len(body)),
+        "HTTP_AUTHORIZATION": f"Bearer {token}", "HTTP_IDEMPOTENCY_KEY": str(uuid4()),
+        "wsgi.url_scheme": "http", "wsgi.input": io.BytesIO(body), "wsgi.errors": io.StringIO(),
+        "wsgi.version": (1, 0), "wsgi.multithread": True, "wsgi.multiprocess": False, "wsgi.run_once": False,
+    }  # fmt: skip
+    answer = application(environ, lambda status, headers, *_: seen.append(status))
+    said = b"".join(answer)
+    answer.close()
+    if not seen[0].startswith("201"):
+        raise RuntimeError(f"a check-in was answered with {seen[0]}: {said[:200]!r}")
 
 
-def _forget_today() -> None:
-    """Everything of today, so that each round stores first answers and never corrections."""
+def _bare(line: Any, told: list[Told], days: list[date]) -> Callable[[], None]:
+    """The same rows with nothing around them; each is its own transaction, as each check-in is."""
+
+    def run() -> None:
+        for _, athlete_id, _ in told:
+            for day in days:
+                line.execute(BARE, (athlete_id, day))
+
+    return run
+
+
+def _forget() -> None:
+    """The mornings of a round and what came with them, so that each round stores first answers, never corrections."""
     with connection.cursor() as cursor:
-        cursor.execute("DELETE FROM records_checkin WHERE local_date = (SELECT max(local_date) FROM records_checkin)")
+        cursor.execute(
+            "DELETE FROM records_checkin WHERE local_date > (SELECT max(local_date) FROM records_checkin) - %s", [DAYS]
+        )  # noqa: E501
+        cursor.execute("TRUNCATE records_sentbefore")
+        cursor.execute("VACUUM records_checkin")
+        cursor.execute("VACUUM ledger_staleness")
 
 
 @contextmanager
-def _own_database(server: str) -> Iterator[None]:
-    """The default alias on a new database of that server, dropped afterwards."""
+def _own_database(server: str) -> Iterator[str]:
+    """The default alias on a new database of that server, dropped afterwards; yields its address."""
     name = f"tenpads_bench_{uuid4().hex}"
     kept, kept_settings = connections["default"], connections.settings["default"]
     parsed = dict(Env().dj_db_url("TENPADS_BENCH_UNSET", server))
     with psycopg.connect(server, autocommit=True) as admin:
         admin.execute(f"CREATE DATABASE {name}")
-        connections.settings["default"] = {**kept_settings, "OPTIONS": {}, **parsed, "NAME": name}
+        connections.settings["default"] = {**kept_settings, "OPTIONS": {}, **parsed, "NAME": name, **STAYS}
         try:
             connections["default"] = connections.create_connection("default")
             call_command("migrate", verbosity=0, interactive=False)
-            yield
+            yield psycopg.conninfo.make_conninfo(server, dbname=name)
         finally:
             connections["default"].close()
             connections.settings["default"], connections["default"] = kept_settings, kept

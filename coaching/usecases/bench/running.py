@@ -17,6 +17,7 @@ from coaching.usecases.bench import recomputing
 from coaching.usecases.bench.checkins import checkins
 from coaching.usecases.bench.copies import large_squad
 from coaching.usecases.bench.morning import morning
+from coaching.usecases.bench.plans import plans
 from coaching.usecases.throwaway import throwaway_database
 
 Say = Callable[[str], None]
@@ -48,6 +49,8 @@ def run(size: Size, postgres: str | None, say: Say) -> dict[str, Any]:
         found["batches"] = recomputing.chunked(ids, today, size.batch, max(size.repeats - 1, 1))
         say("incremental against the whole history")
         found["incremental"] = recomputing.incremental(ids, today, size.repeats)
+        say("plans")
+        found["plans"] = plans(ids, today)
         say("the morning list")
         found["morning"] = morning(now, size.repeats)
     say("check-ins")

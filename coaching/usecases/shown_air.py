@@ -1,0 +1,153 @@
+"""What the pages of places are shown: frozen values, already cut to what the viewer may see."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from athletes.records.queries_air import Asked, PlaceFacts, PlaceLine
+from athletes.records.viewer import Viewer
+
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Units:
+    """In what the viewer reads air."""
+
+    temperature: str = "C"
+    wind: str = "m/s"
+
+
+def units_of(viewer: Viewer) -> Units:
+    """The units that the viewer chose."""
+    return Units(viewer.temperature_unit, viewer.wind_unit)
+
+
+@dataclass(frozen=True)
+class HourShown:
+    """One hour in the place's zone; None: not known. Times between tries in s, infinite where it does not dry."""
+
+    at: datetime
+    source: str  # reading, between, forecast, typical, none
+    temp_c: float | None
+    humidity_pct: float | None
+    dew_c: float | None
+    temp_spread_k: float
+    wind_m_s: float | None
+    wind_from_deg: float | None
+    sun_frac: float | None  # of the hour on the face under a clear sky
+    sun_up: bool
+    sea: int  # of science.air.windows
+    rock: int
+    dry_s: Range | None
+    middling_s: float | None  # to dry after a middling try
+    fanned_s: Range | None
+    cool_least_s: float | None
+    brittle_frac: float | None
+    clumsy_least_s: float | None
+    heat_index_c: float | None
+    rain: bool
+
+
+@dataclass(frozen=True)
+class WindowShown:
+    """A run of hours, the best first. Costs are those of one session through it at middling effort."""
+
+    first: datetime
+    last: datetime  # the end, not the start of the last hour
+    sunny: bool
+    sea: int
+    rock: int
+    source: str
+    dry_s: Range
+    middling_s: float
+    own: tuple[int, int]
+    squad: tuple[int, int]
+    hours: float  # of climbing counted
+    reserve_pt: Range | None
+    days_back: Range | None
+
+
+@dataclass(frozen=True)
+class Whose:
+    """Whose fingers are meant: an athlete's, or anybody's of middling dampness."""
+
+    code: str | None
+    name: str
+    dampness_pt: float | None
+    skin_kind: str  # damp, mixed, dry; empty: not known
+    sessions: int  # own sessions with air
+    squad_sessions: int
+
+
+@dataclass(frozen=True)
+class DayAtPlace:
+    place: PlaceFacts
+    zone: str
+    day: date
+    today: date
+    units: Units
+    hours: tuple[HourShown, ...]
+    windows: tuple[WindowShown, ...]
+    whose: Whose
+    athletes: tuple[tuple[str, str], ...]  # (code, name) of those whose check-ins are shared
+    forecast_of: datetime | None
+    typical_of: str
+    surface: str  # that costs are counted on; empty: not known
+
+    @property
+    def indoors(self) -> bool:
+        """A hall that the weather does not enter."""
+        return self.place.kind == "hall" and self.place.exposure != "open"
+
+
+@dataclass(frozen=True)
+class PlacesList:
+    today: date
+    units: Units
+    lines: tuple[PlaceLine, ...]
+
+
+@dataclass(frozen=True)
+class AirPage:
+    """The page on which air is told: the place, and what the forecast service last said."""
+
+    place: PlaceFacts
+    zone: str
+    today: date
+    units: Units
+    service: str  # name of the service that may be asked; empty: off
+    asked: Asked | None
+
+
+@dataclass(frozen=True)
+class OneAir:
+    """One of the two: means of its hours, and how long fingers take to dry after a middling try there."""
+
+    name: str
+    temp_c: float
+    dew_c: float
+    humidity_frac: float
+    pressure_pa: float
+    damp_s: float
+    dry_s: float
+
+
+@dataclass(frozen=True)
+class TwoAirs:
+    """`home` or `there` is None where nothing is known of it. `gap_k` is the mean difference of dew points."""
+
+    home: OneAir | None
+    there: OneAir | None
+    gap_k: float | None
+    damper: bool
+    drier: bool
+    hottest_c: float | None
+    coldest_c: float | None
+    heat_index_c: float | None
+    high_m: float | None  # altitude, where it is high and higher than home
+    hours_apart: float | None  # of the two clocks
+    rehearse_by: date | None
+    rehearsing: int  # athletes whose plan holds it
+    rehearsal_missed: bool
