@@ -12,7 +12,18 @@ from django.utils.translation import gettext, ngettext
 from athletes.pages import drawings
 from coaching.rules.conclusions import Deadline, Step
 from coaching.usecases.shown import TodayList
-from coaching.wording import care, conditions, dates, deadlines, limits, numbers, refusals, sites, verdicts
+from coaching.wording import (
+    care,
+    conditions,
+    dates,
+    deadlines,
+    limits,
+    numbers,
+    overruled,
+    refusals,
+    sites,
+    verdicts,
+)
 from coaching.wording.sentences import Sentence, capital
 
 
@@ -120,7 +131,7 @@ def _step(step: Step, key: str, as_of: date) -> StepShown:
         where=sites.site_list(step.sites),
         how=care.rulebook_text(step.how),
         only_if=conditions.condition(step.if_, as_of) if step.if_ else "",
-        caution=care.rulebook_text(step.caution),
+        caution=overruled.caution(step),
         source=care.source(step.source),
         source_text=care.rulebook_text(step.source),
         hands=drawings.small_hands(step.sites, key),
@@ -142,6 +153,8 @@ def _session(one: object) -> str:
     """The plan of a session: surface, minutes, effort, hard tries; what is not planned is left out."""
     surface, minutes = getattr(one, "surface", None), getattr(one, "minutes", None)
     effort, tries = getattr(one, "rpe", None), getattr(one, "hard_tries", None)
+    if minutes == 0:
+        return gettext("no session: the hands rest")
     said = [str(care.SURFACES.get(surface, surface))] if surface else []
     if minutes is not None:
         said.append(gettext("%(n)d min") % {"n": round(minutes)})

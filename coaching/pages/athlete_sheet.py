@@ -11,17 +11,23 @@ from django.utils.translation import gettext
 
 from coaching.drawing.zones import all_sites
 from coaching.pages import pictures
+from coaching.pages.decision_part import DecisionLine
 from coaching.pages.entry_part import EntryPart
 from coaching.pages.rows import advice_of
 from coaching.rules.conclusions import Step
+from coaching.usecases.load_table import load_table
 from coaching.usecases.shown import AthleteShown, LoadDay
+from coaching.usecases.waiting import Waiting
 from coaching.wording import (
     care,
     dates,
     limits,
+    load_words,
     numbers,
+    overruled,
     refusals,
     sites,
+    spoken,
     unknowns,
     verdicts,
 )
@@ -41,9 +47,14 @@ class SiteLine:
 
 @dataclass(frozen=True)
 class RefusalLine:
+    """Refusals of one form; `days` are those on which a pause, and no hard stop, stands in the way."""
+
     said: Sentence
     instead: str
     who: str
+    form: str
+    rule: str
+    days: list[tuple[str, str]]  # (ISO 8601, in words)
 
 
 @dataclass(frozen=True)
@@ -63,6 +74,16 @@ class Sheet:
     """The whole page of one athlete."""
 
     row: AthleteShown
+    waiting: tuple[Waiting, ...] = ()
+
+    @property
+    def decisions(self) -> list[DecisionLine]:
+        return [DecisionLine(one) for one in self.waiting]
+
+    @property
+    def plannable(self) -> bool:
+        """A plan tells of answers and of damage; it is offered to whom both are shared."""
+        return bool(self.row.entries) and self.damage_shared and self.checkins_shared
 
     @cached_property
     def first(self) -> EntryPart | None:
@@ -143,13 +164,25 @@ class Sheet:
     def refused(self) -> list[RefusalLine]:
         as_of = self.row.as_of
         return [
-            RefusalLine(refusals.refused(group, as_of), refusals.instead(group[0]), refusals.who_may_overrule(group))
+            RefusalLine(
+                said=refusals.refused(group, as_of),
+                instead=refusals.instead(group[0]),
+                who=refusals.who_may_overrule(group),
+                form=group[0].form,
+                rule=group[0].rule,
+                days=[(day.isoformat(), dates.day(day, as_of)) for day in refusals.paused_days(group)],
+            )
             for group in refusals.grouped(self.row.refused)
         ]
 
     @property
     def limits(self) -> list[Sentence]:
         return [limits.limit(found, self.row.as_of) for found in self.row.limits]
+
+    @property
+    def to_say(self) -> list[str]:
+        """To be said before the warm-up, in half a minute."""
+        return spoken.brief(self.row.today, self.row.limits, self.row.as_of)
 
     @property
     def steps(self) -> list[CareLine]:
@@ -179,6 +212,16 @@ class Sheet:
         ]
 
     @property
+    def load_compared(self) -> list[tuple[str, str]]:
+        """The week beside the athlete's own weeks."""
+        found = load_table(self.row.picture, self.row.as_of) if self.row.picture else None
+        return load_words.rows(found) if found else []
+
+    @property
+    def load_caution(self) -> str:
+        return str(load_words.RATIO_CAUTION)
+
+    @property
     def load_days(self) -> list[tuple[str, str, str]]:
         """(day, done, planned) of the last seven days and the next seven."""
         shown = self.row.picture
@@ -193,7 +236,7 @@ def _care_words(step: Step) -> tuple[str, str, str, str, str]:
     return (
         care.care(step.verb, step.form),
         sites.site_list(step.sites),
-        care.rulebook_text(step.caution),
+        overruled.caution(step),
         care.source(step.source),
         care.rulebook_text(step.source),
     )

@@ -27,6 +27,7 @@ class DeadlineLine:
     spare: str
     state: str
     missed: bool
+    rule: str = ""  # where the rulebook says why
 
 
 @dataclass(frozen=True)
@@ -133,10 +134,11 @@ def deadline_line(found: Deadline, as_of: date, zone: str = "") -> DeadlineLine:
     return DeadlineLine(
         date=_hour_with_zone(found.at, as_of, zone) if found.at and zone else deadlines.by_when(found, as_of),
         what=deadlines.what(found),
-        depends=deadlines.depends_on(found, as_of),
+        depends="; ".join(filter(None, (deadlines.depends_on(found, as_of), deadlines.moved(found, as_of)))),
         spare=deadlines.days_to_spare(found) if deadlines.undone(found) else "",
         state=deadlines.state(found),
         missed=found.state == "missed",
+        rule=found.rule,
     )
 
 

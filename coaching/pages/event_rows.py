@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 
 from coaching.pages import pictures
 from coaching.pages.entry_part import DeadlineLine, deadline_line
+from coaching.pages.event_airs import AirsSeen
 from coaching.pages.rows import DECIDE, chance_of, is_stopped, range_of, reason_line
 from coaching.usecases.shown_event import EntryRow, EventPage
 from coaching.wording import calls, deadlines, event_words, levels, verdicts
@@ -153,15 +154,19 @@ class EventSeen:
 
     @property
     def air(self) -> list[AirDay]:
-        return event_words.air_days(self.page.air, self.page.as_of)
+        return event_words.air_days(self.page.air, self.page.as_of, self.page.units)
 
     @property
     def against_home(self) -> str:
-        return event_words.against_home(self.page.air)
+        return event_words.against_home(self.page.air, self.page.units)
 
     @property
     def air_source(self) -> str:
         return event_words.air_source(self.page.air, self.page.as_of)
+
+    @cached_property
+    def airs(self) -> AirsSeen | None:
+        return AirsSeen(self.page, self.page.airs) if self.page.airs else None
 
     @property
     def stop_rule(self) -> list[str]:

@@ -47,8 +47,18 @@ def drawn(svg: str) -> SafeString:
 
 def tallest_slu(pictures: Iterable[PictureShown | None]) -> float:
     """The load that fills a row, one for the whole page, so that rows can be compared."""
-    loads = (value for p in pictures if p for day in p.load for value in (day.done_slu, day.plan_slu))
-    return max((value for value in loads if value is not None), default=LEAST_TOP_SLU) or LEAST_TOP_SLU
+    return tallest_of(highest_slu(picture) for picture in pictures)
+
+
+def highest_slu(picture: PictureShown | None) -> float | None:
+    """The largest load of one athlete's days, done or planned; None where none is known."""
+    days = picture.load if picture else ()
+    return max((v for day in days for v in (day.done_slu, day.plan_slu) if v is not None), default=None)
+
+
+def tallest_of(highest_slu: Iterable[float | None]) -> float:
+    """The largest of several athletes' largest loads."""
+    return max((value for value in highest_slu if value is not None), default=LEAST_TOP_SLU) or LEAST_TOP_SLU
 
 
 def row_strip(row: AthleteShown, title: str, wedge: date | None, top_slu: float, quiet: bool) -> Strip:
@@ -148,9 +158,7 @@ def site_marks(picture: PictureShown | None, as_of: date) -> dict[str, SiteMark]
     if picture is None:
         return {}
     found = {m.site: _mark(m, as_of) for m in picture.marks if m.site in sites_known()}
-    found.update(
-        {d.site: _damage(d, as_of) for d in picture.damage if d.stage != "sound" and d.site in sites_known()}
-    )
+    found.update({d.site: _damage(d, as_of) for d in picture.damage if d.stage != "sound" and d.site in sites_known()})
     return found
 
 

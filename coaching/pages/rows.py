@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
-from datetime import date
+from functools import partial
 from zoneinfo import ZoneInfo
 
+from django.urls import get_script_prefix
 from django.utils.functional import cached_property
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext
+from django.utils.translation import get_language, gettext
 
 from coaching.pages import pictures
-from coaching.usecases.shown import AthleteShown, EntryShown, MorningList
+from coaching.pages.kept import Kept
+from coaching.pages.row_html import row_html
+from coaching.usecases.shown import AthleteShown, EntryShown, EventShown, ListLine, MorningList
 from coaching.wording import actions, dates, levels, numbers, reasons, verdicts
 from coaching.wording.sentences import Sentence, joined
 
@@ -44,22 +48,76 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Page:
-    """The list with what is said over it."""
+class Gist:
+    """What the page needs of every line before it can draw any: the tallest load, and the events entered."""
 
-    shown: MorningList
+    top_slu: float | None
+    events: tuple[EventShown, ...]
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A finished line, with what is counted of it."""
+
+    name: str
+    level: str | None
+    html: bytes
+
+
+KEPT_LINES = 4096
+"""Lines that a process remembers (judgement): four squads of a thousand, about 7 kB each."""
+_gists: Kept[Gist] = Kept(KEPT_LINES)
+_drawn: Kept[Drawn] = Kept(KEPT_LINES)
+
+
+def forget_drawn() -> None:
+    """Draw everything anew from here on."""
+    _gists.clear()
+    _drawn.clear()
+
+
+class Page:
+    """The list with what is said over it. Lines drawn before are drawn again only where something in them changed."""
+
+    def __init__(self, shown: MorningList) -> None:
+        self.shown = shown
+        self._read: dict[Hashable, AthleteShown] = {}
+
+    def _athlete(self, line: ListLine) -> AthleteShown:
+        """Each line is read at most once for a page."""
+        if line.key not in self._read:
+            self._read[line.key] = line.show()
+        return self._read[line.key]
+
+    @cached_property
+    def _gist(self) -> list[Gist]:
+        return [_gists.get(line.key, partial(self._gist_of, line)) for line in self.shown.lines]
+
+    def _gist_of(self, line: ListLine) -> Gist:
+        return gist(self._athlete(line))
+
+    @cached_property
+    def _top_slu(self) -> float:
+        return pictures.tallest_of(one.top_slu for one in self._gist)
 
     @cached_property
     def rows(self) -> list[Row]:
-        top = pictures.tallest_slu(row.picture for row in self.shown.rows)
-        ordered = sorted(self.shown.rows, key=_need)
-        return [row_of(found, top) for found in ordered]
+        """Every line as it is drawn, in the order of the list."""
+        return [row_of(self._athlete(line), self._top_slu) for line in self.shown.lines]
+
+    @cached_property
+    def drawn(self) -> list[Drawn]:
+        where = (self._top_slu, get_language(), get_script_prefix())
+        return [_drawn.get((line.key, where), partial(self._drawn_of, line)) for line in self.shown.lines]
+
+    def _drawn_of(self, line: ListLine) -> Drawn:
+        return drawn(row_of(self._athlete(line), self._top_slu))
 
     @property
     def headline(self) -> str:
-        names = [row.name for row in self.rows if row.level in DECIDE]
-        unknown = sum(row.level == "not-known" for row in self.rows)
-        return levels.headline(names, unknown, len(self.rows))
+        names = [row.name for row in self.drawn if row.level in DECIDE]
+        unknown = sum(row.level == "not-known" for row in self.drawn)
+        return levels.headline(names, unknown, len(self.drawn))
 
     @property
     def known(self) -> str:
@@ -71,33 +129,36 @@ class Page:
     @property
     def counts(self) -> list[tuple[str, int, str]]:
         """(level, how many, its word) for each level, in the order of the list."""
-        found = [row.level for row in self.rows]
+        found = [row.level for row in self.drawn]
         return [(code, found.count(code), levels.level(code)) for code in levels.ORDER]
 
     @property
     def computing(self) -> str:
         """ "Computing, 20 of 24 are done." while conclusions are older than facts, else nothing."""
-        total = len(self.shown.rows)
-        done = total - max(self.shown.stale, sum(row.computed_at is None for row in self.shown.rows))
+        total = len(self.shown.lines)
+        done = total - max(self.shown.stale, sum(line.computed_at is None for line in self.shown.lines))
         if done >= total:
             return ""
         return gettext("Computing, %(done)d of %(total)d are done.") % {"done": max(done, 0), "total": total}
 
     @property
     def axis(self) -> pictures.Strip:
-        return pictures.axis(self.shown.as_of, self.shown.events)
+        found = {event.code: event for one in self._gist for event in one.events}
+        return pictures.axis(self.shown.as_of, sorted(found.values(), key=lambda one: (one.first_day, one.name)))
 
     @property
     def squads(self) -> str:
         return ", ".join(self.shown.squad_names)
 
 
-def _need(row: AthleteShown) -> tuple[int, date, str]:
-    """Exceptions first, then the nearest event, then the name; those without a conclusion last."""
-    entry = row.next_entry
-    if entry is None:
-        return (len(levels.ORDER) + (row.computed_at is None), date.max, row.name)
-    return (levels.level_order(entry.level), entry.event.first_day, row.name)
+def gist(row: AthleteShown) -> Gist:
+    """What the page needs of one athlete before it can draw any line."""
+    return Gist(pictures.highest_slu(row.picture), tuple(entry.event for entry in row.entries))
+
+
+def drawn(row: Row) -> Drawn:
+    """The finished line."""
+    return Drawn(row.name, row.level, row_html(row).encode())
 
 
 def row_of(row: AthleteShown, top_slu: float) -> Row:

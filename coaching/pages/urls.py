@@ -4,11 +4,30 @@ from __future__ import annotations
 
 from django.urls import path
 
-from coaching.pages import event_views, views
+from coaching.pages import (
+    decision_views,
+    event_views,
+    place_views,
+    plan_views,
+    right_views,
+    rules_views,
+    views,
+    what_if_views,
+)
 
 urlpatterns = [
     path("morning", views.morning, name="morning"),
     path("athletes/<str:code>", views.athlete, name="athlete"),
+    path("athletes/<str:code>/plan", plan_views.plan, name="plan"),
+    path("athletes/<str:code>/what-if", what_if_views.what_if_page, name="what-if"),
+    path("decisions", decision_views.decisions, name="decisions"),
+    path("athletes/<str:code>/overrule", rules_views.overrule, name="overrule"),
+    path("rules", rules_views.rules, name="rules"),
+    path("places", place_views.places, name="places"),
+    path("places/<str:code>", place_views.place, name="place"),
+    path("places/<str:code>/air", place_views.air, name="place-air"),
+    path("athletes/<str:code>/made", right_views.made, name="athlete-made"),
+    path("were-we-right", right_views.were_right, name="were-we-right"),
     path("events", event_views.events, name="events"),
     path("events/<str:code>", event_views.event, name="event"),
     path("events/<str:code>/sheet.pdf", event_views.sheet_pdf, name="event-sheet"),

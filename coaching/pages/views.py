@@ -10,12 +10,15 @@ from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from athletes.records.access_writing import TEAM
 from athletes.records.errors import NotFound
 from athletes.records.viewer import Viewer
 from coaching.pages.athlete_sheet import Sheet
+from coaching.pages.morning_page import written
 from coaching.pages.rows import Page
 from coaching.usecases.athlete_page import athlete_page
 from coaching.usecases.morning_list import morning_list
+from coaching.usecases.waiting import waiting_of
 
 COACHING = frozenset({"head-coach", "assistant", "medical", "manager"})
 
@@ -43,7 +46,7 @@ def coaching_role(view: View) -> View:
 @never_cache
 def morning(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """The morning list."""
-    return render(request, "coaching/morning.html", {"page": Page(morning_list(viewer)), "here": "morning"})
+    return HttpResponse(written(Page(morning_list(viewer)), request))
 
 
 @coaching_role
@@ -51,4 +54,6 @@ def morning(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 @never_cache
 def athlete(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """One athlete."""
-    return render(request, "coaching/athlete.html", {"sheet": Sheet(athlete_page(viewer, code))})
+    row = athlete_page(viewer, code)
+    shown = {"sheet": Sheet(row, waiting_of(viewer, code, row)), "may_overrule": bool(viewer.roles() & TEAM)}
+    return render(request, "coaching/athlete.html", shown)

@@ -135,4 +135,4 @@ def _all(steps: list[Deadline], as_of: date) -> Sentence:
 
 def when_due(deadline: Deadline, as_of: date) -> str:
     """ "Mon 15", or "Thu 18, 18:00" where an instant is set."""
-    return moment(deadline.at, as_of) if deadline.at else day(deadline.latest, as_of)
+    return moment(deadline.at, as_of, deadline.zone or "") if deadline.at else day(deadline.latest, as_of)

@@ -44,8 +44,8 @@ def what(deadline: Deadline) -> str:
 
 
 def by_when(deadline: Deadline, as_of: date) -> str:
-    """ "Thu 18" or, where an instant is set, "Thu 18, 18:00"."""
-    return moment(deadline.at, as_of) if deadline.at else weekday(deadline.latest, as_of)
+    """ "Thu 18" or, where an instant is set, "Thu 18, 18:00 Europe/Vienna"."""
+    return moment(deadline.at, as_of, deadline.zone or "") if deadline.at else weekday(deadline.latest, as_of)
 
 
 def state(deadline: Deadline) -> str:
@@ -70,6 +70,28 @@ def depends_on(deadline: Deadline, as_of: date) -> str:
     if not deadline.if_:
         return ""
     return gettext("only if %(condition)s") % {"condition": condition(deadline.if_, as_of)}
+
+
+MOVED_BY = {
+    "event": _("the event has other days"),
+    "closing": _("entries close at another hour"),
+    "rules": _("the club's rules have changed"),
+    "look": _("a look, or an answer about that place"),
+    "pink": _("pink tips were seen again"),
+    "care": _("care done or planned, or the days of travel"),
+}
+"""What moved a last day since the day before."""
+
+
+def moved(deadline: Deadline, as_of: date) -> str:
+    """ "yesterday it was Wed 17; moved by: a look, or an answer about that place", or nothing."""
+    if deadline.was is None:
+        return ""
+    was = weekday(deadline.was, as_of)
+    cause = MOVED_BY.get(deadline.moved_by or "")
+    if cause is None:
+        return gettext("yesterday it was %(was)s") % {"was": was}
+    return gettext("yesterday it was %(was)s; moved by: %(cause)s") % {"was": was, "cause": cause}
 
 
 def undone(deadline: Deadline) -> bool:

@@ -10,7 +10,7 @@ from django.utils.translation import get_language, gettext, ngettext
 from coaching.sheets.values import EventSheet, SheetAir, SheetRow, SpotOnHand
 from coaching.usecases.shown import AthleteShown, DamageShown, MarkShown
 from coaching.usecases.shown_event import EntryRow, EventPage
-from coaching.wording import calls, care, deadlines, event_words, levels, sites, unknowns
+from coaching.wording import calls, care, deadlines, event_words, levels, overruled, sites, unknowns
 from coaching.wording.dates import event_day, weekday
 from coaching.wording.sentences import series
 
@@ -81,9 +81,9 @@ def _heads(page: EventPage) -> dict[str, str]:
 
 def _air(page: EventPage) -> SheetAir:
     air = page.air
-    days = event_words.air_days(air, page.as_of)
+    days = event_words.air_days(air, page.as_of, page.units)
     shown = tuple((day.day, day.hours, day.lines if n == 0 else day.lines[-1:]) for n, day in enumerate(days))
-    notes = [event_words.against_home(air), event_words.air_source(air, page.as_of)]
+    notes = [event_words.against_home(air, page.units), event_words.air_source(air, page.as_of)]
     if len(shown) > event_words.DAYS_IN_FULL:
         notes.append(gettext("More days on the event's page."))
     return SheetAir(gettext("Air there by the hour"), shown[: event_words.DAYS_IN_FULL], tuple(notes))
@@ -96,7 +96,7 @@ def _row(row: EntryRow, page: EventPage) -> SheetRow:
         name=found.name,
         level=row.level or "",
         call=calls.call(code),
-        call_note=calls.call_note(row, page.as_of),
+        call_note="; ".join(filter(None, (calls.call_note(row, page.as_of), *overruled.notes(found.steps)))),
         entry=tuple(entry_lines(row, page.as_of)),
         where=tuple(_where(row)),
         protect=calls.protect(row, page.event),

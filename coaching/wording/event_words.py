@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import number_format
 from django.utils.translation import gettext, ngettext
 
 from athletes.records.queries_events import EventAir, HourAir
 from coaching.usecases.shown import EventShown
+from coaching.usecases.shown_air import Units
 from coaching.usecases.shown_event import EventPage
+from coaching.wording.air_units import degrees, temp, temp_gap
+from coaching.wording.air_units import whole as _whole
 from coaching.wording.care import SURFACES
 from coaching.wording.dates import clock_time, days_ahead, event_day, moment, weekday
 from coaching.wording.levels import EVENT_KINDS
@@ -20,6 +22,7 @@ from coaching.wording.sentences import capital
 ALIKE_C = 1.0
 """Judgement: nobody's fingers tell dew points apart that differ by less than this."""
 DAYS_IN_FULL = 3
+CELSIUS = Units()
 
 
 @dataclass(frozen=True)
@@ -92,52 +95,50 @@ def not_shared(n: int) -> str:
     ) % {"n": n}
 
 
-def air_days(air: EventAir, as_of: date) -> list[AirDay]:
+def air_days(air: EventAir, as_of: date, units: Units = CELSIUS) -> list[AirDay]:
     """Temperature, humidity and dew point by the hour, day by day."""
     days = list(dict.fromkeys(hour.at.date() for hour in air.hours))
-    return [_air_day(day, [h for h in air.hours if h.at.date() == day], as_of) for day in days]
+    return [_air_day(day, [h for h in air.hours if h.at.date() == day], as_of, units) for day in days]
 
 
-def _air_day(day: date, hours: list[HourAir], as_of: date) -> AirDay:
+def _air_day(day: date, hours: list[HourAir], as_of: date, units: Units) -> AirDay:
+    sign = {"unit": units.temperature}
     lines = (
-        (gettext("°C"), tuple(_whole(hour.temp_c) for hour in hours)),
+        (gettext("°%(unit)s") % sign, tuple(_whole(degrees(hour.temp_c, units)) for hour in hours)),
         (gettext("humidity %"), tuple(_whole(hour.humidity_pct) for hour in hours)),
-        (gettext("dew point °C"), tuple(_whole(hour.dew_point_c) for hour in hours)),
+        (gettext("dew point °%(unit)s") % sign, tuple(_whole(degrees(hour.dew_point_c, units)) for hour in hours)),
     )
     return AirDay(weekday(day, as_of), tuple(hour.at.strftime("%H") for hour in hours), lines)
 
 
-def _whole(value: float) -> str:
-    text = number_format(round(abs(value)), 0)
-    return f"−{text}" if round(value) < 0 else text
-
-
-def against_home(air: EventAir) -> str:
+def against_home(air: EventAir, units: Units = CELSIUS) -> str:
     """The dew point there against that of the place where most of them trained, and what it does to fingers."""
     if air.home is None or air.home_dew_point_c is None:
         return gettext("Dew point at home: not known.")
-    home = gettext("Home (%(place)s, mean of 28 days): dew point %(n)s °C.") % {
-        "place": air.home, "n": _whole(air.home_dew_point_c),
+    home = gettext("Home (%(place)s, mean of 28 days): dew point %(n)s.") % {
+        "place": air.home, "n": temp(air.home_dew_point_c, units),
     }  # fmt: skip
-    return f"{home} {_compared(air)}".strip()
+    return f"{home} {_compared(air, units)}".strip()
 
 
-def _compared(air: EventAir) -> str:
+def _compared(air: EventAir, units: Units) -> str:
     if not air.hours or air.home_dew_point_c is None:
         return ""
     gap = max((hour.dew_point_c - air.home_dew_point_c for hour in air.hours), key=abs)
     if abs(gap) < ALIKE_C:
         return gettext("There it is much the same.")
-    words = gettext("There up to %(n)s °C above: damper tips.") if gap > 0 else gettext(
-        "There up to %(n)s °C below: drier tips."
+    words = gettext("There up to %(n)s above: damper tips.") if gap > 0 else gettext(
+        "There up to %(n)s below: drier tips."
     )  # fmt: skip
-    return words % {"n": _whole(abs(gap))}
+    return words % {"n": temp_gap(gap, units)}
 
 
 def air_source(air: EventAir, as_of: date) -> str:
     """Whether the hours are forecast or observed, and what is missing."""
     if not air.hours:
         return gettext("Air at the place: not known yet.")
+    if air.typical_of:
+        return gettext("Typical of the season, from %(source)s: no forecast.") % {"source": air.typical_of}
     if air.forecast_of is None:
         return gettext("Observed.")
     return gettext("Forecast of %(when)s.") % {"when": _issued(air.forecast_of, as_of)}

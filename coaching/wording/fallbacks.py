@@ -27,22 +27,24 @@ FALLBACKS = {
 
 def fallback(found: Fallback, as_of: date) -> Sentence:
     """ "name a stand-in: by Thu 18, 18:00". A cost without words is left out rather than shown as a code."""
-    costs = [said for key, value in found.cost.items() if (said := _cost(found.code, key, value, as_of))]
+    costs = [said for key, value in found.cost.items() if (said := _cost(found, key, value, as_of))]
     name = FALLBACKS[found.code]
     if not costs:
         return sentence("%(name)s", name=name)
     return sentence(gettext("%(name)s: %(cost)s"), name=name, cost=", ".join(costs))
 
 
-def _cost(code: str, key: str, value: Number, as_of: date) -> str:
+def _cost(found: Fallback, key: str, value: Number, as_of: date) -> str:
     """The cost in words; that a withdrawal costs the event's own days goes without saying."""
-    known = None if code == "withdraw" else _COSTS.get(key)
+    if key == "by" and value is not None:
+        return _by(str(value), as_of, str(found.cost.get("zone") or ""))
+    known = None if found.code == "withdraw" else _COSTS.get(key)
     return known(value, as_of) if known and value is not None else ""
 
 
-def _by(value: Number, as_of: date) -> str:
-    text = str(value)
-    said = moment(text, as_of) if "T" in text else weekday(date.fromisoformat(text), as_of)
+def _by(text: str, as_of: date, zone: str) -> str:
+    """An hour names its zone, because the reader may be elsewhere."""
+    said = moment(text, as_of, zone) if "T" in text else weekday(date.fromisoformat(text), as_of)
     return gettext("by %(day)s") % {"day": bold(said)}
 
 
@@ -73,7 +75,6 @@ def _grade(value: Number, as_of: date) -> str:
 
 
 _COSTS: dict[str, Callable[[Number, date], str]] = {
-    "by": _by,
     "p": _chance,
     "p_gain": _gain,
     "p_protected": _usable,

@@ -64,7 +64,8 @@ def _deadline_action(found: Reason, scene: Scene) -> Sentence:
     if found.numbers.get("state") == "missed" or found.date is None:
         return sentence(gettext("Decide %(when)s what replaces it."), when=bold(gettext("today")))
     at = found.numbers.get("at")
-    when = moment(at, scene.as_of) if isinstance(at, str) else day(found.date, scene.as_of)
+    zone = str(found.numbers.get("zone") or "")
+    when = moment(at, scene.as_of, zone) if isinstance(at, str) else day(found.date, scene.as_of)
     return sentence(gettext("Last day: %(when)s."), when=bold(when))
 
 

@@ -1,0 +1,28 @@
+"""A pause that a named person overruled: printed beside the step, on pages and on sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext
+
+from coaching.rules.conclusions import Overruled, Step
+from coaching.wording import care
+from coaching.wording.dates import event_day
+
+
+def note(found: Overruled) -> str:
+    """ "Pause overruled by Ayo Lind, Wed 10 Mar: tolerated last spring"."""
+    said = gettext("Pause overruled by %(who)s, %(day)s: %(note)s")
+    return said % {"who": found.by, "day": event_day(found.on), "note": found.note}
+
+
+def caution(step: Step) -> str:
+    """The caution beside the action, then every pause of it that somebody overruled."""
+    return " ".join([care.rulebook_text(step.caution), *dict.fromkeys(note(one) for one in step.overruled)]).strip()
+
+
+def notes(steps: Iterable[Step]) -> list[str]:
+    """Each note once, with the care it is about."""
+    found = ((care.care(step.verb, step.form), note(one)) for step in steps for one in step.overruled)
+    return [gettext("%(care)s. %(note)s") % {"care": what, "note": said} for what, said in dict.fromkeys(found)]
