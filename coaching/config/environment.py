@@ -25,6 +25,8 @@ class Environment:
     embedded: bool
     batch: int
     sweep_s: int
+    forecast_contact: str
+    forecast_url: str
 
 
 def read() -> Environment:
@@ -42,6 +44,9 @@ def read() -> Environment:
         embedded=env.bool("TENPADS_EMBEDDED", True),
         batch=env.int("TENPADS_BATCH", 500),
         sweep_s=env.int("TENPADS_SWEEP_S", 60),
+        # The forecast service wants to know whom to write to; until somebody says so, it is never asked.
+        forecast_contact=env.str("TENPADS_FORECAST_CONTACT", ""),
+        forecast_url=env.str("TENPADS_FORECAST_URL", "https://api.met.no/weatherapi/locationforecast/2.0/compact"),
     )
 
 

@@ -169,6 +169,8 @@ TENPADS_EMBEDDED = ENVIRONMENT.embedded
 TENPADS_BATCH = ENVIRONMENT.batch
 TENPADS_SWEEP_S = ENVIRONMENT.sweep_s
 TENPADS_REDIS_URL = ENVIRONMENT.redis_url
+TENPADS_FORECAST_CONTACT = ENVIRONMENT.forecast_contact
+TENPADS_FORECAST_URL = ENVIRONMENT.forecast_url
 
 LOGGING = {
     "version": 1,
@@ -192,7 +194,9 @@ CELERY_ACCEPT_CONTENT = ["json"]
 # One athlete's check-in never queues behind a night's batch: the sweep has a queue of its own.
 CELERY_TASK_QUEUES = {name: {"exchange": name, "routing_key": name} for name in ("fresh", "batch")}
 CELERY_TASK_DEFAULT_QUEUE = "fresh"
-CELERY_TASK_ROUTES = {"coaching.jobs.tasks.sweep": {"queue": "batch"}}
+CELERY_TASK_ROUTES = {
+    f"coaching.jobs.tasks.{name}": {"queue": "batch"} for name in ("sweep", "forget_keys", "fit_squads")
+}
 
 # A task whose process dies is handed out again, also when it was the pool's child that died. The limits stay under
 # half the visibility timeout, so that none is handed out a second time while the first run still lives; and the
@@ -218,4 +222,9 @@ CELERY_WORKER_MAX_MEMORY_PER_CHILD = 300_000  # KiB
 
 # In UTC and by the minute: which day it is for an athlete is asked of their own zone, when their row is due.
 CELERY_TIMEZONE = "UTC"
-CELERY_BEAT_SCHEDULE = {"sweep": {"task": "coaching.jobs.tasks.sweep", "schedule": float(TENPADS_SWEEP_S)}}
+CELERY_BEAT_SCHEDULE = {
+    "sweep": {"task": "coaching.jobs.tasks.sweep", "schedule": float(TENPADS_SWEEP_S)},
+    # Done once a day (UTC) and asked every hour, so that a scheduler that was away at the hour misses no day.
+    "forget-keys": {"task": "coaching.jobs.tasks.forget_keys", "schedule": 3600.0},
+    "fit-squads": {"task": "coaching.jobs.tasks.fit_squads", "schedule": 3600.0},  # once a week, asked every hour
+}

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import logging
 import threading
+from datetime import datetime
 
 from django.db import close_old_connections
 
-from coaching.usecases import nudge, recompute
+from coaching.usecases import forgetting, nudge, recompute, weekly_fit
 
 log = logging.getLogger(__name__)
 SWEEP_S = 15.0
@@ -25,6 +26,8 @@ class Runner:
         self._sweep_s = sweep_s
         self._wake = threading.Event()
         self._ended = threading.Event()
+        self._forgotten: datetime | None = None
+        self._fitted: datetime | None = None
         self._thread = threading.Thread(target=self._loop, name="tenpads-runner", daemon=True)
 
     def start(self) -> None:
@@ -46,6 +49,8 @@ class Runner:
                 return
             try:
                 recompute.drain()
+                self._forgotten = forgetting.forget_keys(self._forgotten)
+                self._fitted = weekly_fit.fit_hourly(self._fitted)
             except (
                 Exception
             ):  # the loop must outlive any one failure; the rows stay stale and are tried again

@@ -11,7 +11,7 @@ from typing import Any
 
 from celery import shared_task
 
-from coaching.usecases import recompute, sweeping
+from coaching.usecases import forgetting, recompute, sweeping, weekly_fit
 
 log = logging.getLogger(__name__)
 SOFT = signal.SIGUSR1
@@ -52,3 +52,14 @@ def recompute_athletes(self: Any, athlete_ids: Sequence[int]) -> None:
 def sweep(self: Any) -> None:
     with _until_time_is_up():
         sweeping.sweep(owner=_owner(self))
+
+
+@shared_task(ignore_result=True)
+def forget_keys() -> None:
+    forgetting.forget_keys()
+
+
+@shared_task(ignore_result=True)
+def fit_squads() -> None:
+    with _until_time_is_up():
+        weekly_fit.fit_due()

@@ -16,7 +16,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from coaching.jobs import briefing, serving
 from coaching.jobs import options as typed
-from coaching.usecases import accounts, clock, recompute, set_up
+from coaching.usecases import accounts, clock, kept_afterwards, recompute, set_up
 
 
 class Command(BaseCommand):
@@ -71,6 +71,8 @@ class Command(BaseCommand):
         line = gettext("{n} athletes loaded; looking at yesterday, to know what changed ...")
         self._console.print(line.format(n=athletes))
         set_up.conclude_eve(clock.now())
+        self._console.print(gettext("Forecasting from past evenings, so that there is something to score ..."))
+        kept_afterwards.compute_afterwards(clock.now())
 
     def _compute(self) -> None:
         waiting = recompute.waiting()

@@ -12,7 +12,7 @@ from coaching.usecases import once
 
 
 class Command(BaseCommand):
-    help = "Drop what is kept of requests that were sent more than 30 days ago. For a timer of the machine, once a day."
+    help = "Drop what is kept of requests that were sent more than 30 days ago. It is done once a day by itself."
 
     def handle(self, *args: Any, **options: Any) -> None:
         schema.ready()
