@@ -126,20 +126,31 @@ def unknown_settings(file: dict) -> list[str]:
 
 
 def queue_faults(file: dict) -> list[str]:
-    """The worker listens to the queues that the settings name, and every task goes to one of them."""
-    heard = set((option(command(file["services"]["worker"]), "--queues") or "").split(","))
-    found = sorted(heard ^ set(app.amqp.queues))
+    """Each queue that the settings name has a worker of its own, and every task goes to one of them."""
+    lists = [option(command(service), "--queues") or "" for service in workers(file).values()]
+    heard = set(lists)
+    found = sorted(heard ^ set(app.amqp.queues)) + sorted(name for name in heard if lists.count(name) > 1)
     sent = {entry["task"] for entry in app.conf.beat_schedule.values()}
     sent |= {name for name in app.tasks if name.startswith("coaching.")}
     return found + [name for name in sorted(sent) if app.amqp.router.route({}, name)["queue"].name not in heard]
 
 
+def workers(file: dict) -> dict[str, dict]:
+    """Services that run a worker of Celery."""
+    return {name: service for name, service in file["services"].items() if "worker" in command(service)}
+
+
 def worker_faults(file: dict) -> list[str]:
-    words = command(file["services"]["worker"])
-    found = [name for name in ("--max-tasks-per-child", "--concurrency") if not (option(words, name) or "").isdigit()]
-    found += [word for word in words if word in ("-B", "--beat", "-E", "--task-events")]
+    found = [name for name, service in workers(file).items() for name in one_worker_faults(command(service))]
     beats = [n for n, s in file["services"].items() if "beat" in command(s)]
-    return found + ([] if beats == ["beat"] and option(words, "--pool") == "prefork" else ["beat or pool"])
+    return found + ([] if beats == ["beat"] and len(workers(file)) == 2 else ["beat or workers"])
+
+
+def one_worker_faults(words: list[str]) -> list[str]:
+    numbered = ("--max-tasks-per-child", "--max-memory-per-child", "--concurrency")
+    found = [name for name in numbered if not (option(words, name) or "").isdigit()]
+    found += [word for word in words if word in ("-B", "--beat", "-E", "--task-events")]
+    return found + ([] if option(words, "--pool") == "prefork" else ["pool"])
 
 
 def web_faults(file: dict) -> list[str]:
@@ -232,7 +243,8 @@ SPOILT = [
     (secrets_with_a_default, "services/web/environment/TENPADS_REDIS_URL", "redis://:changeme@redis:6379/0"),
     (secrets_with_a_default, "services/postgres/environment/POSTGRES_PASSWORD", "changeme"),
     (without_health, "services/beat/healthcheck", {}),
-    (without_health, "services/worker/depends_on", {}),
+    (without_health, "services/worker-fresh/depends_on", {}),
+    (without_health, "services/worker-batch/healthcheck", {}),
     (open_doors, "services/postgres/ports", ["5432:5432"]),
     (open_doors, "services/proxy/ports", ["8080:8080"]),
     (open_doors, "services/proxy/networks", ["edge", "front", "back"]),
@@ -241,8 +253,10 @@ SPOILT = [
     (loose_images, "services/proxy/image", "nginx:latest"),
     (loose_images, "services/proxy/image", "mirror.example/nginx:1.28"),
     (unknown_settings, "services/beat/environment/TENPADS_REDIS", "redis://redis"),
-    (queue_faults, "services/worker/command", ["celery", "worker", "--queues=fresh"]),
-    (worker_faults, "services/worker/command", ["celery", "worker", "--beat", "--pool=prefork"]),
+    (queue_faults, "services/worker-batch/command", ["celery", "worker", "--queues=fresh"]),
+    (queue_faults, "services/worker-fresh/command", ["celery", "worker", "--queues=fresh,batch"]),
+    (worker_faults, "services/worker-fresh/command", ["celery", "worker", "--beat", "--pool=prefork"]),
+    (worker_faults, "services/worker-batch/command", ["true"]),
     (web_faults, "services/web/depends_on/redis", {"condition": "service_healthy"}),
     (web_faults, "services/web/command", ["gunicorn", "--threads=4"]),
     (ungirded, "services/redis/user", "root"),
@@ -256,7 +270,7 @@ SPOILT = [
 @pytest.mark.parametrize(("promise", "path", "value"), SPOILT, ids=[f"{p.__name__}-{w}" for p, w, _ in SPOILT])
 def test_breach_is_seen(promise, path, value):
     file = copy.deepcopy(compose())
-    if path == "services/worker/depends_on":
+    if path == "services/worker-fresh/depends_on":
         file["services"] = {n: {**s, "depends_on": value} for n, s in file["services"].items()}
     place, last = at(file, path)
     place[last] = value

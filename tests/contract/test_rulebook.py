@@ -20,6 +20,8 @@ FORMS = {
         "aluminium salt",
         "iontophoresis",
         "alcohol base",
+        "fine chalk",
+        "coarse chalk",
     },
     "soften": {
         "water-based cream",
@@ -32,7 +34,7 @@ FORMS = {
     },
     "even": {"sand", "level callus"},
     "toughen": {"scrape finger sides"},
-    "cover": {"session tape", "pre-tape", "night tape", "moist cover"},
+    "cover": {"session tape", "pre-tape", "night tape", "moist cover", "closed cover", "dish gloves"},
     "mend": {"clip edges", "thin rim", "balm in split", "glue"},
     "rest": {"rest site", "rest hand", "rest day"},
     "cool": {"fan", "longer rests", "cold rock", "cool body", "shade"},

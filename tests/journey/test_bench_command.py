@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import json
+import threading
 from io import StringIO
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.management import call_command
+from django.db import connection
 
 from athletes.records.models import Athlete
+from coaching.usecases.bench.checkins import CALLERS, DAYS, checkins
+from coaching.usecases.bench.threads import Callers
 from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
+from tests import databases
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +40,7 @@ def test_every_path_is_there_with_its_ratios(measured: Any) -> None:
     paths = measured["paths"]
     assert set(paths) == {"recompute", "batches", "incremental", "morning", "checkins"}
     assert (measured["format"], measured["size"]["athletes"]) == ("tenpads-bench", 30)
-    assert len(ratios(paths)) == 5 and "skipped" in paths["checkins"]
+    assert len(ratios(paths)) >= 6 and "skipped" in paths["checkins"]
     kinds = ("cpu_median", "cpu_least", "wall_median", "wall_least")
     assert all(one[kind] > 0 for one in ratios(paths) for kind in kinds)
 
@@ -45,6 +50,7 @@ def test_what_is_compared_is_the_whole_squad(measured: Any) -> None:
     """30 athletes are one whole copy of the demo's 24 and part of a second; the list shows both squads."""
     paths = measured["paths"]
     assert paths["recompute"]["times"]["full"]["units"] == 30
+    assert paths["morning"]["data_queries"] == 1
     assert paths["morning"]["rows"] == 48 and paths["morning"]["bytes"] > 48 * 1000
     assert paths["incremental"]["times"]["last_days"]["units"] == 30
 
@@ -68,3 +74,35 @@ def test_a_ratio_is_one_of_single_athletes() -> None:
     for name, seconds in (("ten", 4.0), ("five", 2.0)):
         found[name] |= {key: seconds for key in found[name] if key.endswith("_s")}
     assert ratio("ten", "five", found)["cpu_median"] == 1.0
+
+
+@pytest.mark.service
+@pytest.mark.slow
+def test_check_ins_of_eight_callers_are_measured_and_leave_no_database(django_db_blocker: Any) -> None:
+    """Each caller's posts are stored as its own: a refused one would end the measuring with an error."""
+    with django_db_blocker.unblock(), databases.served():
+        before = _databases()
+        found = checkins(f"postgres://postgres@127.0.0.1:5432/{connection.settings_dict['NAME']}", 1)
+        assert _databases() == before
+    assert found["callers"] == CALLERS == 8
+    assert found["times"]["interface"]["units"] == found["times"]["bare_insert"]["units"] >= 8 * DAYS
+    assert 0 < found["share_of_the_floor"]["wall_median"] < 1
+
+
+def _databases() -> set[str]:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT datname FROM pg_database WHERE datname LIKE 'tenpads_bench_%'")
+        return {name for (name,) in cursor.fetchall()}
+
+
+def test_callers_work_at_once_and_an_error_of_one_is_told() -> None:
+    together, callers = threading.Barrier(3), Callers(3)
+    callers.all_do([lambda: together.wait(10)] * 3)
+
+    def fails() -> None:
+        raise RuntimeError("refused")
+
+    with pytest.raises(RuntimeError, match="refused"):
+        callers.all_do([fails, lambda: None, lambda: None])
+    callers.all_do([lambda: together.wait(10)] * 3)
+    callers.go_home()

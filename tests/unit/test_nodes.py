@@ -34,3 +34,11 @@ def test_cells_give_the_quantiles_of_a_uniform_law() -> None:
     weight = np.full((4, 1), 0.25)
     got = cell_quantiles(weight, np.linspace(0, 1, 5), np.array([0.0, 0.1, 0.5, 0.99]))
     assert np.allclose(got[:, 0], [0.0, 0.1, 0.5, 0.99])
+
+
+def test_scores_of_limits_are_unrelated_to_each_other_and_to_those_of_the_state() -> None:
+    """Sample means nil, variances one, covariances nil: what Gram-Schmidt leaves."""
+    scores = np.stack([NODES.reserve_z, NODES.dampness_z, *NODES.limits_z])
+    related = scores @ scores.T / COUNT
+    assert np.allclose(NODES.limits_z.mean(axis=1), 0.0, atol=1e-12)
+    assert np.allclose(related[2:], np.eye(5)[2:], atol=1e-12)

@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 
 from coaching.pages import course, figure
 from coaching.pages.athlete_sheet import Sheet
+from coaching.pages.morning_page import written
 from coaching.pages.rows import Page
 from coaching.rules.conclusions import Reason, Today
 from coaching.usecases.shown import AthleteShown, MorningList
@@ -51,7 +52,7 @@ def parsed(html: str) -> Balanced:
 
 
 def morning(shown: MorningList) -> str:
-    return render_to_string("coaching/morning.html", {"page": Page(shown), "here": "morning"})
+    return written(Page(shown)).decode()
 
 
 def athlete(shown: AthleteShown) -> str:
@@ -59,21 +60,30 @@ def athlete(shown: AthleteShown) -> str:
 
 
 def squad() -> MorningList:
+    """Four athletes in the order of the use-case, one of each level but one."""
     silent = (cast.entry("not-known", (Reason("silence", None, cast.AS_OF, {"days": 5}),)),)
     fine = (replace(cast.entry("on-course", ()), level_before=None),)
     return cast.morning(
-        cast.athlete("a1", "Hana", entries=fine),
-        cast.athlete("a2", "Soraya", entries=silent),
-        cast.athlete("a3", "Adaeze"),
         cast.athlete("a4", "Kwame", entries=(cast.entry("out-of-reach"),)),
+        cast.athlete("a3", "Adaeze"),
+        cast.athlete("a2", "Soraya", entries=silent),
+        cast.athlete("a1", "Hana", entries=fine),
     )
 
 
-def test_exceptions_come_first_and_silence_is_not_fine() -> None:
+def test_the_order_is_that_of_the_list_and_silence_is_not_fine() -> None:
     rows = Page(squad()).rows
     assert [row.name for row in rows] == ["Kwame", "Adaeze", "Soraya", "Hana"]
     assert rows[2].chance == "—" and rows[2].level_word == "not known" and not rows[2].quiet
     assert [row.quiet for row in rows] == [False, False, False, True]
+
+
+def test_a_stopped_athlete_of_a_mild_level_stays_where_the_list_has_put_them() -> None:
+    """The page must not sort again: by level alone whoever needs a doctor would stand at the end."""
+    stopped = cast.athlete("a9", "Zara", medical="emergency", entries=(cast.entry("on-course", ()),))
+    html = morning(cast.morning(stopped, *squad().rows))
+    names = [name for name in parsed(html).hrefs if name.startswith("/athletes/")]
+    assert names == [f"/athletes/{code}" for code in ("a9", "a4", "a3", "a2", "a1")]
 
 
 def test_the_headline_decides_and_the_caution_stands_once() -> None:

@@ -15,7 +15,7 @@ def test_every_quantity_is_whole(name: str) -> None:
     q = QUANTITIES[name]
     assert q.low <= q.default <= q.high and q.unit and len(q.source) > 10
     assert q.status in ("published", "common practice", "judgement", "assumption")
-    assert q.spread is None or q.spread > 0
+    assert q.spread is None or q.spread >= 0  # nil: it differs between athletes in some versions only
 
 
 @pytest.mark.parametrize("name", [n for n, q in QUANTITIES.items() if q.status == "published"])

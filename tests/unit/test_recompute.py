@@ -16,7 +16,7 @@ from athletes.records.viewer import Grant, Viewer
 from coaching.ledger import staleness
 from coaching.ledger.models import Conclusion, EntryConclusion, Staleness
 from coaching.ledger.staleness import ATTEMPTS
-from coaching.usecases import clock, conclude, nudge, recompute
+from coaching.usecases import at_hand, clock, nudge, recompute
 from coaching.usecases.answers import CheckInAnswers
 from coaching.usecases.record_checkin import record_checkin
 from tests import bundles
@@ -52,15 +52,16 @@ def drain_at(at: datetime, **options: Any) -> int:
 
 def poison(monkeypatch: pytest.MonkeyPatch, *athlete_ids: int) -> list[list[int]]:
     """Make those athletes fail; returns the batches as they are tried."""
-    real, tried = conclude.conclude, []
+    real, tried = at_hand.conclude_due, []
 
-    def failing(ids: Any, day: date) -> Any:
-        tried.append(list(ids))
+    def failing(group: Any, day: date) -> Any:
+        ids = [due.athlete_id for due in group]
+        tried.append(ids)
         if bad := set(ids) & set(athlete_ids):
             raise ZeroDivisionError(f"of {sorted(bad)}")
-        return real(ids, day)
+        return real(group, day)
 
-    monkeypatch.setattr(conclude, "conclude", failing)
+    monkeypatch.setattr(at_hand, "conclude_due", failing)
     return tried
 
 
@@ -111,16 +112,16 @@ def test_facts_changed_while_computing_are_computed_again(
 ) -> None:
     """What was read before the change is stored as the older revision, and the row stays behind."""
     squad(tmp_path, "a1")
-    real, seen = conclude.conclude, []
+    real, seen = at_hand.conclude_due, []
 
-    def changing(ids: Any, day: date) -> Any:
-        rows = real(ids, day)
+    def changing(group: Any, day: date) -> Any:
+        rows = real(group, day)
         if not seen:
             answer(1)
         seen.append((Staleness.objects.get().computed_rev, Staleness.objects.get().input_rev))
         return rows
 
-    monkeypatch.setattr(conclude, "conclude", changing)
+    monkeypatch.setattr(at_hand, "conclude_due", changing)
     assert drain_at(NOW) == 2
     assert seen == [(0, 2), (1, 2)]
     row = Conclusion.objects.get()
@@ -132,16 +133,16 @@ def test_a_slow_older_result_does_not_overwrite_a_newer(
 ) -> None:
     """A second worker is done with the newer facts before the first one, slow, hands in the older."""
     squad(tmp_path, "a1")
-    real = conclude.conclude
+    real = at_hand.conclude_due
 
-    def overtaken(ids: Any, day: date) -> Any:
-        rows = real(ids, day)
-        monkeypatch.setattr(conclude, "conclude", real)
+    def overtaken(group: Any, day: date) -> Any:
+        rows = real(group, day)
+        monkeypatch.setattr(at_hand, "conclude_due", real)
         answer(1)
         assert recompute.drain() == 1
         return rows
 
-    monkeypatch.setattr(conclude, "conclude", overtaken)
+    monkeypatch.setattr(at_hand, "conclude_due", overtaken)
     assert drain_at(NOW) == 0
     row = Conclusion.objects.get()
     assert (row.input_rev, row.known_until) == (2, TODAY) and Staleness.objects.get().computed_rev == 2
@@ -189,10 +190,10 @@ def test_a_conclusion_that_cannot_be_stored_stops_no_other(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, broken: str
 ) -> None:
     keys = squad(tmp_path, "a1", "a2", "a3")
-    real = conclude.conclude
+    real = at_hand.conclude_due
 
-    def spoilt(ids: Any, day: date) -> Any:
-        rows = real(ids, day)
+    def spoilt(group: Any, day: date) -> Any:
+        rows = real(group, day)
         if row := rows.get(keys["a2"]):
             entry = replace(row.entries[0], p=2.0)
             changed = (
@@ -201,7 +202,7 @@ def test_a_conclusion_that_cannot_be_stored_stops_no_other(
             rows[keys["a2"]] = replace(row, **changed)
         return rows
 
-    monkeypatch.setattr(conclude, "conclude", spoilt)
+    monkeypatch.setattr(at_hand, "conclude_due", spoilt)
     assert drain_at(NOW) == 2
     assert set(Conclusion.objects.values_list("athlete_id", flat=True)) == {keys["a1"], keys["a3"]}
     failure = Staleness.objects.get(athlete_id=keys["a2"]).failure
@@ -212,10 +213,10 @@ def test_a_lost_connection_is_nobodys_failure(tmp_path: Path, monkeypatch: pytes
     """The database goes away in the middle of a batch: no athlete is named, the rows wait for the claim to run out."""
     squad(tmp_path, "a1", "a2")
 
-    def gone(ids: Any, day: date) -> Any:
+    def gone(group: Any, day: date) -> Any:
         raise OperationalError("server closed the connection unexpectedly")
 
-    monkeypatch.setattr(conclude, "conclude", gone)
+    monkeypatch.setattr(at_hand, "conclude_due", gone)
     monkeypatch.setattr(connection, "is_usable", lambda: False)
     with pytest.raises(OperationalError):
         drain_at(NOW)
@@ -227,7 +228,7 @@ def test_when_time_is_up_the_rest_of_the_batch_goes_back_at_once(
 ) -> None:
     squad(tmp_path, "a1", "a2")
     with monkeypatch.context() as slow:
-        slow.setattr(conclude, "conclude", lambda ids, day: (_ for _ in ()).throw(recompute.OutOfTime()))
+        slow.setattr(at_hand, "conclude_due", lambda group, day: (_ for _ in ()).throw(recompute.OutOfTime()))
         with pytest.raises(recompute.OutOfTime):
             drain_at(NOW)
     assert set(Staleness.objects.values_list("failure", "claimed_until")) == {("", None)}
@@ -239,16 +240,16 @@ def test_a_drain_ends_with_its_time_and_leaves_the_rest_to_the_next(
 ) -> None:
     """Three seconds an athlete and ten in all: the second batch holds what fits, and nothing is begun after that."""
     squad(tmp_path, *(f"a{n}" for n in range(8)))
-    real, sizes = conclude.conclude, []
+    real, sizes = at_hand.conclude_due, []
     monkeypatch.setattr(recompute, "FIRST", 2)
     with time_machine.travel(NOW, tick=False) as clock_at:
 
-        def slow(ids: Any, day: date) -> Any:
-            clock_at.shift(3 * len(ids))
-            sizes.append(len(ids))
-            return real(ids, day)
+        def slow(group: Any, day: date) -> Any:
+            clock_at.shift(3 * len(group))
+            sizes.append(len(group))
+            return real(group, day)
 
-        monkeypatch.setattr(conclude, "conclude", slow)
+        monkeypatch.setattr(at_hand, "conclude_due", slow)
         recompute.drain(budget_s=10)
         assert sizes == [2, 1, 1] and recompute.waiting() == 4
 

@@ -332,4 +332,4 @@ def test_days_of_a_competition_are_not_limited_days_of_a_trip_are() -> None:
     games = everything(entries=(cast.entry(AS_OF, AS_OF + ONE),), checkins=pink)
     assert min(one.date for one in games.limits) == AS_OF + 2 * ONE
     trip = everything(entries=(cast.entry(AS_OF, AS_OF + 9 * ONE, kind="trip"),), checkins=pink)
-    assert min(one.date for one in trip.limits) == AS_OF + ONE
+    assert min(one.date for one in trip.limits) == AS_OF

@@ -56,7 +56,7 @@ def test_a_look_that_finds_it_open_does_not_move_the_day_of_the_try() -> None:
     found = cast.concluded(facts, cast.numbers(cast.chance(0.4), episodes={"d1": course}), as_of)
     assert [(one.latest, one.state) for one in cast.of_kind(cast.first(found), "taped-try")] == [(as_of, "missed")]
     assert "taped try" not in [one.form for one in found.steps]
-    assert [(one.date, one.hard_tries) for one in found.limits] == [(day("5-13"), 0)]
+    assert [(one.date, one.hard_tries) for one in found.limits] == [(as_of, None), (day("5-13"), 0)]
 
 
 def test_open_damage_is_covered_until_somebody_has_seen_it_closed() -> None:
@@ -140,7 +140,7 @@ def test_tips_still_pink_at_the_look_rest_until_the_event() -> None:
     """Wednesday's look finds pink: nothing on Thursday, nothing on Friday."""
     still = SightingFact(day("4-7"), "coach", ((TIP, "pink"),))
     found = pink_on(day("4-4"), day("4-7"), day("4-10"), still)
-    assert [(one.date, one.hard_tries) for one in found.limits] == [(day("4-8"), 0), (day("4-9"), 0)]
+    assert [(one.date, one.hard_tries) for one in found.limits] == [(day(f"4-{n}"), 0) for n in (7, 8, 9)]
     assert cast.first(found).level == "tight"
 
 

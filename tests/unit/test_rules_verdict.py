@@ -143,10 +143,10 @@ def limits(as_of: date, event: date | None, *sites: str) -> dict[date, Limit]:
 
 def test_pink_without_an_event_rests_two_days_then_wood_then_a_test() -> None:
     found = limits(AS_OF, None)
-    assert [found[one].surface for one in sorted(found)] == [None, None, "wood", "plastic"]
+    assert [found[one].surface for one in sorted(found)] == [None, None, None, "wood", "plastic"]
 
 
-@pytest.mark.parametrize(("days_ahead", "expected"), [(3, [0, 0]), (4, [0, 0, 0]), (5, [0, 0, None, 0])])
+@pytest.mark.parametrize(("days_ahead", "expected"), [(3, [0, 0, 0]), (4, [0, 0, 0, 0]), (5, [0, 0, 0, None, 0])])
 def test_the_day_before_the_event_is_off_and_the_days_of_it_are_not_limited(
     days_ahead: int, expected: list[int | None]
 ) -> None:

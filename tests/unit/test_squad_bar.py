@@ -167,9 +167,9 @@ class TestOfARealSquad:
 def poison(monkeypatch: pytest.MonkeyPatch, bad: set[int], error: type[Exception]) -> None:
     real = histories.facts
 
-    def failing(ids: Any, as_of: date) -> Any:
+    def failing(ids: Any, as_of: date, **known: Any) -> Any:
         if bad & set(ids):
             raise error
-        return real(ids, as_of)
+        return real(ids, as_of, **known)
 
     monkeypatch.setattr(histories, "facts", failing)

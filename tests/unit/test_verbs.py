@@ -27,8 +27,10 @@ ON_FRESH_DATA = {
     "assess": ["{bundle}", "--as-of", "2027-03-11"],
     "backtest": ["{bundle}", "--origins", "2027-03-11", "--horizons", "7", "--out", "{folder}/forecasts.csv"],
     "export_bundle": ["{folder}/exported"],
+    "fetch_forecasts": [],
     "forget_keys": [],
     "import_bundle": ["{bundle}"],
+    "import_typical": ["nowhere", "{bundle}/manifest.json"],
     "make_token": ["nobody", "--scope", "read"],
     "retry": ["--all"],
     "revoke_token": ["000000000000"],
@@ -36,7 +38,10 @@ ON_FRESH_DATA = {
 }
 JOURNEYS = {"bench", "demo", "serve"}
 """Those take their minute, or do not end: `demo` is run on an empty folder, and `bench`, by journeys of their own."""
-REFUSED = {"add_login": "Nobody in", "make_token": "Nobody with", "revoke_token": "no token"}
+REFUSED = {
+    "add_login": "Nobody in", "fetch_forecasts": "Off: set", "import_typical": "no place nowhere",
+    "make_token": "Nobody with", "revoke_token": "no token",
+}  # fmt: skip
 
 
 @contextmanager

@@ -14,7 +14,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from tests.journey.cases import situations, told
+from tests.journey.cases import situations, told, told_more
 from tests.journey.cases.histories import Story, written
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -50,6 +50,12 @@ def situations_text() -> str:
 def case_text(day: date) -> str:
     """The answer to the cases of that day in every telling, asked once in a test run."""
     return _asked_once(told.told(*told.CASES[day]), day)
+
+
+@cache
+def more_text(day: date) -> str:
+    """The answer to a further case of that day with its neighbours, asked once in a test run."""
+    return _asked_once(told_more.MORE[day](), day)
 
 
 def _asked_once(stories: Iterable[Story], as_of: date) -> str:

@@ -1,0 +1,128 @@
+"""Which small faults can be put into a module, and the module with one of them."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+SCIENCE = Path(__file__).parents[2] / "coaching" / "science"
+SWAPS: dict[type[ast.AST], type[ast.AST]] = {
+    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult,
+    ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
+    ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd, ast.And: ast.Or, ast.Or: ast.And,
+}  # fmt: skip
+CALLS = {"maximum": "minimum", "minimum": "maximum", "exp": "expm1", "zeros": "ones", "ones": "zeros"}
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """The `place`-th fault of a file of coaching/science; `function` and `line` are where it lies."""
+
+    module: str
+    place: int
+    function: str
+    line: int
+    what: str
+
+
+class _Faults(ast.NodeTransformer):
+    """Counts places for a fault and puts it into the `wanted`-th of them."""
+
+    def __init__(self, module: str, wanted: int = -1) -> None:
+        self.module, self.wanted = module, wanted
+        self.found: list[Mutant] = []
+        self._inside: list[str] = []
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> Any:  # noqa: N802 - the visitor's own spelling
+        self._inside.append(node.name)
+        node.body = [node.body[0], *map(self.visit, node.body[1:])] if ast.get_docstring(node) else self._all(node.body)
+        self._inside.pop()
+        return node
+
+    def _all(self, body: list[ast.stmt]) -> list[ast.stmt]:
+        return [self.visit(one) for one in body]
+
+    def visit_Raise(self, node: ast.Raise) -> Any:  # noqa: N802
+        return node  # words of a refusal
+
+    def _here(self, node: ast.AST, what: str) -> bool:
+        if not self._inside:
+            return False
+        self.found.append(Mutant(self.module, len(self.found), self._inside[-1], getattr(node, "lineno", 0), what))
+        return len(self.found) - 1 == self.wanted
+
+    def _swapped(self, node: Any, op: ast.AST) -> ast.AST:
+        other = SWAPS.get(type(op))
+        return other() if other and self._here(node, f"{type(op).__name__} to {other.__name__}") else op
+
+    def visit_BinOp(self, node: ast.BinOp) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        node.op = self._swapped(node, node.op)  # type: ignore[assignment]
+        return node
+
+    def visit_BoolOp(self, node: ast.BoolOp) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        node.op = self._swapped(node, node.op)  # type: ignore[assignment]
+        return node
+
+    def visit_Compare(self, node: ast.Compare) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        node.ops = [self._swapped(node, op) for op in node.ops]  # type: ignore[misc]
+        return node
+
+    def visit_Constant(self, node: ast.Constant) -> Any:  # noqa: N802
+        number = isinstance(node.value, int | float) and not isinstance(node.value, bool)
+        if number and self._here(node, f"{node.value} to {node.value + 1}"):
+            return ast.copy_location(ast.Constant(node.value + 1), node)
+        return node
+
+    def visit_Call(self, node: ast.Call) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        name = node.func.attr if isinstance(node.func, ast.Attribute) else ""
+        if name in CALLS and self._here(node, f"{name} to {CALLS[name]}"):
+            node.func.attr = CALLS[name]  # type: ignore[attr-defined]
+        return node
+
+
+def mutants(module: str) -> list[Mutant]:
+    """Every fault that can be put into a module, named as `filtering` or `air/sun`."""
+    faults = _Faults(module)
+    faults.visit(ast.parse(source(module)))
+    return faults.found
+
+
+def mutated(module: str, place: int) -> ast.Module:
+    """The module with one fault."""
+    faults = _Faults(module, place)
+    tree = faults.visit(ast.parse(source(module)))
+    if not 0 <= place < len(faults.found):
+        raise ValueError(f"{module} has {len(faults.found)} places for a fault")
+    return ast.fix_missing_locations(tree)
+
+
+def source(module: str) -> str:
+    return (SCIENCE / f"{module}.py").read_text(encoding="utf-8")
+
+
+def modules() -> Iterator[str]:
+    """Modules with code; rows of the register are data."""
+    for path in sorted(SCIENCE.rglob("*.py")):
+        name = path.relative_to(SCIENCE).with_suffix("").as_posix()
+        if not name.endswith("__init__") and name != "quantity_rows":
+            yield name
+
+
+def files_of(mutant: Mutant) -> list[str]:
+    """Test files that the function's docstring names as its source, else all that the module names."""
+    named: dict[str, list[str]] = {}
+    for node in ast.walk(ast.parse(source(mutant.module))):
+        if isinstance(node, ast.FunctionDef):
+            words = (ast.get_docstring(node) or "").replace(";", " ").replace(",", " ").split()
+            named.setdefault(node.name, []).extend(w.rstrip(".") for w in words if w.startswith("tests/"))
+    own = named.get(mutant.function) or [path for paths in named.values() for path in paths]
+    unit = f"tests/unit/test_{mutant.module.rsplit('/', 1)[-1]}.py"
+    root = SCIENCE.parents[1]
+    return [path for path in dict.fromkeys([unit, *own]) if (root / path).exists()]
