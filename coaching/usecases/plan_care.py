@@ -14,16 +14,17 @@ from athletes.records.access import AthleteRef
 from athletes.records.access_writing import COACHES, TEAM, athlete_to_write
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
-from coaching.rules import rulebook
 from coaching.rules.case import Case
 from coaching.rules.facts import AthleteFacts
 from coaching.rules.numbers import AthleteNumbers
 from coaching.rules.planning_check import refused
 from coaching.rules.planning_choices import lawful
 from coaching.rules.planning_values import Action
+from coaching.rules.rulebook import Rulebook
 from coaching.science import versions
-from coaching.usecases import clock, figuring, planning
-from coaching.usecases.conclude import AHEAD_DAYS, FURTHEST_DAYS, PAST_DAYS
+from coaching.science.model import Model
+from coaching.usecases import clock, figuring, learned, planning, rulebooks, window
+from coaching.usecases.conclude import AHEAD_DAYS, FURTHEST_DAYS
 from coaching.usecases.planned import Planned
 from coaching.usecases.showing import show
 from coaching.usecases.shown import EntryShown
@@ -69,10 +70,12 @@ def shared_whole(viewer: Viewer, code: str) -> AthleteRef:
 
 @dataclass(frozen=True)
 class Now:
-    """One athlete's facts and numbers as they are this moment."""
+    """One athlete's facts and numbers as they are this moment, with the squad's model and the club's rulebook."""
 
     facts: AthleteFacts
     numbers: AthleteNumbers
+    model: Model
+    book: Rulebook
 
 
 def as_now(viewer: Viewer, athlete: AthleteRef) -> Now:
@@ -84,20 +87,23 @@ def as_now(viewer: Viewer, athlete: AthleteRef) -> Now:
     bars = [(one.bar_frac, one.bar_provisional) for one in shown.entries if one.event.code not in own]
     bar, provisional = bars[0] if bars else (facts.squad_bar_frac, True)
     facts = replace(facts, entries=near, squad_bar_frac=bar, squad_bar_provisional=provisional)
-    model = versions.get(versions.CURRENT)
-    ((numbers, _),) = figuring.figures([facts], viewer.today, model, (PAST_DAYS, AHEAD_DAYS))
-    return Now(facts, numbers)
+    model = learned.applied(
+        versions.get(versions.CURRENT), learned.of_athletes([athlete.id], versions.CURRENT).get(athlete.id)
+    )
+    span_days = (window.past_days(viewer.today), AHEAD_DAYS)
+    ((numbers, _),) = figuring.figures([facts], viewer.today, model, span_days)
+    return Now(facts, numbers, model, rulebooks.books_for([athlete.id], viewer.today)[athlete.id])
 
 
 def planned(found: Now, today: date, fixed: frozenset[date] = frozenset()) -> Planned:
     case = case_of(found, today)
     kept = {case.facts.athlete_id: fixed}
-    (asked,) = planning.questions([case], versions.get(versions.CURRENT), kept)
+    (asked,) = planning.questions([case], found.model, kept)
     return planning.plan(asked, case)
 
 
 def case_of(found: Now, today: date) -> Case:
-    return Case(found.facts, found.numbers, today, rulebook.current())
+    return Case(found.facts, found.numbers, today, found.book)
 
 
 def may_answer(viewer: Viewer, code: str) -> bool:

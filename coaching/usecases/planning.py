@@ -28,9 +28,9 @@ from coaching.science.footing import Footing
 from coaching.science.inputs import INGREDIENTS, Floats, Ints, Targets
 from coaching.science.model import Model
 from coaching.science.skin import State
+from coaching.usecases import window
 from coaching.usecases.planned import PlanEntry, Planned, PlanStep
 
-PAST_DAYS = 180
 BEST = 20
 WEIGHTS: Mapping[int | None, int] = {1: 360, 2: 180, 3: 90, None: 180}
 """Weight of an event by its priority; the days of a trip share it. Judgement: each priority counts twice the next."""
@@ -128,7 +128,7 @@ def _near(case: Case) -> Case | None:
 
 def _footings(facts: Sequence[AthleteFacts], as_of: date, model: Model) -> list[Footing]:
     """What the filters hold of each athlete this morning."""
-    made = arrays(facts, as_of, past_days=PAST_DAYS, ahead_days=1)
+    made = arrays(facts, as_of, past_days=window.past_days(as_of), ahead_days=1)
     at = made.course.origin
     _, state = model.filter(made.course, keep=at)
     found = model.footing(made.course, made.episodes, state, at)
@@ -138,7 +138,7 @@ def _footings(facts: Sequence[AthleteFacts], as_of: date, model: Model) -> list[
 def _question(near: Case, footing: Footing, model: Model, fixed: frozenset[date]) -> Question:
     facts, as_of = near.facts, near.as_of
     last = max(one.last_day for one in facts.entries)
-    made = arrays([facts], as_of, past_days=PAST_DAYS, ahead_days=(last - as_of).days)
+    made = arrays([facts], as_of, past_days=window.past_days(as_of), ahead_days=(last - as_of).days)
     _, state = model.filter(made.course, footing=footing)
     load, first = state.reserve_drive.load_slu[:, 0], made.course.first_ordinal
     ahead = [int(c) for c in np.flatnonzero(load > LEAST_LOAD_SLU) if c > made.course.origin]

@@ -14,15 +14,14 @@ from athletes.records.access_writing import COACHES, athlete_to_write
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
 from athletes.records.writes_team import Change
-from coaching.rules import refusals, rulebook
+from coaching.rules import refusals
 from coaching.rules.case import Case
 from coaching.rules.conclusions import AthleteConclusion, Refusal
 from coaching.rules.decide import decide
 from coaching.rules.facts import AthleteFacts, CareFact, EpisodeFact
 from coaching.rules.planning_values import Action
-from coaching.science import versions
-from coaching.usecases import clock, figuring, planning
-from coaching.usecases.conclude import AHEAD_DAYS, PAST_DAYS
+from coaching.usecases import clock, figuring, planning, window
+from coaching.usecases.conclude import AHEAD_DAYS
 from coaching.usecases.cutting import CLOSED_CLASSES, causes_open_to
 from coaching.usecases.plan_care import Now, as_now, care_values, may_answer, shared_whole
 from coaching.usecases.planned import Planned
@@ -87,10 +86,10 @@ def what_if(viewer: Viewer, code: str, edit: Edit | None) -> WhatIf:
     if edit is None:
         return page
     try:
-        changed = edited(found.facts, edit, page.offered, viewer.today)
+        changed = edited(found, edit, page.offered, viewer.today)
     except BadInput as wrong:
         return replace(page, wrong=wrong)
-    before, after, judged = sides(found.facts, changed, viewer.today)
+    before, after, judged = sides(found, changed, viewer.today)
     closed = frozenset() if athlete.id in causes_open_to(viewer) else CLOSED_CLASSES
     shown = tuple(replace(one, class_="medical", rule="") if one.class_ in closed else one for one in judged)
     return replace(page, before=before, after=after, refused=shown)
@@ -103,7 +102,7 @@ def accept(viewer: Viewer, code: str, edit: Edit, now: datetime | None = None) -
     at = now or clock.now()
     athlete = athlete_to_write(viewer, code, "checkins", COACHES, own=False)
     found = as_now(viewer, athlete)
-    changed = edited(found.facts, edit, _offered(found, viewer.today), viewer.today)
+    changed = edited(found, edit, _offered(found, viewer.today), viewer.today)
     if edit.kind == "close-late":
         raise BadInput("kind", gettext("is a thought: only a look tells how damage closes"), edit.kind)
     if edit.kind == "start-agent" and _judged(changed, found, viewer.today, edit.form):
@@ -121,12 +120,13 @@ def accept(viewer: Viewer, code: str, edit: Edit, now: datetime | None = None) -
                 writes.store_care(athlete_id=athlete.id, values=care_values(one))
 
 
-def edited(facts: AthleteFacts, edit: Edit, offered: Offered, today: date) -> AthleteFacts:
+def edited(now: Now, edit: Edit, offered: Offered, today: date) -> AthleteFacts:
     """The facts with one change. Raises BadInput naming the field that does not fit."""
+    facts = now.facts
     if edit.kind == "drop-session":
         return _without_session(facts, edit, offered)
     if edit.kind == "start-agent":
-        return _with_agent(facts, edit, offered, today)
+        return _with_agent(now, edit, offered, today)
     if edit.kind == "move-event":
         return _with_event_moved(facts, edit, offered, today)
     if edit.kind == "close-late":
@@ -134,12 +134,12 @@ def edited(facts: AthleteFacts, edit: Edit, offered: Offered, today: date) -> At
     raise BadInput("kind", gettext("is none of the four"), edit.kind)
 
 
-def sides(before: AthleteFacts, after: AthleteFacts, today: date) -> tuple[Side, Side, tuple[Refusal, ...]]:
+def sides(now: Now, after: AthleteFacts, today: date) -> tuple[Side, Side, tuple[Refusal, ...]]:
     """Conclusions and plans of both, figured in one batch, and what the rulebook refuses only after the change."""
-    model, book = versions.get(versions.CURRENT), rulebook.current()
-    figured = figuring.figures([before, after], today, model, (PAST_DAYS, AHEAD_DAYS))
-    cases = [Case(facts, numbers, today, book) for facts, (numbers, _) in zip((before, after), figured, strict=True)]
-    asked = planning.questions(cases, model)
+    book, both = now.book, (now.facts, after)
+    figured = figuring.figures(list(both), today, now.model, (window.past_days(today), AHEAD_DAYS))
+    cases = [Case(facts, numbers, today, book) for facts, (numbers, _) in zip(both, figured, strict=True)]
+    asked = planning.questions(cases, now.model)
     found = [
         Side(decide(c.facts, c.numbers, today, book), planning.plan(q, c)) for c, q in zip(cases, asked, strict=True)
     ]
@@ -156,12 +156,12 @@ def agent_rows(changed: AthleteFacts, edit: Edit, before: AthleteFacts) -> list[
 
 
 def _judged(changed: AthleteFacts, found: Now, today: date, form: str) -> bool:
-    case = Case(changed, found.numbers, today, rulebook.current())
+    case = Case(changed, found.numbers, today, found.book)
     return any(not one.allowed for one in refusals.verdicts(case) if one.row.form == form)
 
 
 def _offered(found: Now, today: date) -> Offered:
-    facts, book = found.facts, rulebook.current()
+    facts, book = found.facts, found.book
     sessions = {s.day for s in facts.sessions if s.planned and s.day >= today and (s.minutes is None or s.minutes > 0)}
     agents = tuple(name for name in book.forms if book.is_agent(name))
     events = tuple((e.event_id, e.event_name, e.first_day) for e in facts.entries if e.first_day > today)
@@ -186,7 +186,8 @@ def _without_session(facts: AthleteFacts, edit: Edit, offered: Offered) -> Athle
     return replace(facts, sessions=sessions)
 
 
-def _with_agent(facts: AthleteFacts, edit: Edit, offered: Offered, today: date) -> AthleteFacts:
+def _with_agent(now: Now, edit: Edit, offered: Offered, today: date) -> AthleteFacts:
+    facts = now.facts
     if edit.form not in offered.agents:
         raise BadInput("form", gettext("is not an agent of the rulebook"), edit.form)
     if edit.day is None or edit.day < today:
@@ -194,13 +195,13 @@ def _with_agent(facts: AthleteFacts, edit: Edit, offered: Offered, today: date) 
     events = [e.first_day for e in facts.entries if e.first_day > edit.day]
     if not events:
         raise BadInput("day", gettext("has no event after it"), edit.day)
-    return replace(facts, care=(*facts.care, *_course(facts, edit.form, edit.day, min(events))))
+    return replace(facts, care=(*facts.care, *_course(now, edit.form, edit.day, min(events))))
 
 
-def _course(facts: AthleteFacts, form: str, first: date, event: date) -> Iterator[CareFact]:
+def _course(now: Now, form: str, first: date, event: date) -> Iterator[CareFact]:
     """Every other evening to the last day that the rulebook allows; a first use is the weakest there is."""
-    rule = rulebook.current().forms[form]
-    used = [row.strength for row in facts.care if row.form == form and row.status == "done" and row.strength]
+    rule = now.book.forms[form]
+    used = [row.strength for row in now.facts.care if row.form == form and row.status == "done" and row.strength]
     strength = (used[-1] if used else rule.strengths[0]) if rule.strengths else None
     last = max(first, event - timedelta(days=rule.stop_days))
     for n in range(0, (last - first).days + 1, EVERY_DAYS):
