@@ -38,7 +38,7 @@ def ratios(found: Any) -> list[dict[str, Any]]:
 @pytest.mark.slow
 def test_every_path_is_there_with_its_ratios(measured: Any) -> None:
     paths = measured["paths"]
-    assert set(paths) == {"recompute", "batches", "incremental", "morning", "checkins"}
+    assert set(paths) == {"recompute", "batches", "incremental", "morning", "plans", "checkins"}
     assert (measured["format"], measured["size"]["athletes"]) == ("tenpads-bench", 30)
     assert len(ratios(paths)) >= 6 and "skipped" in paths["checkins"]
     kinds = ("cpu_median", "cpu_least", "wall_median", "wall_least")

@@ -27,8 +27,9 @@ def signed_in(browser: Any, served: Served, user: str, **options: Any) -> Any:
 
 
 def row(coach: Any, code: str) -> str:
+    """The row as drawn: an answer for an event weeks away may move its strip and range, and no whole number."""
     coach.reload()
-    return coach.inner_text(f"li.row:has(a[href='/athletes/{code}'])")
+    return coach.inner_html(f"li.row:has(a[href='/athletes/{code}'])")
 
 
 def send(page: Any, answers: dict[str, str]) -> None:
