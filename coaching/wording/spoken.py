@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from django.utils.text import capfirst
 from django.utils.translation import gettext
 
 from coaching.rules.conclusions import Limit, Today
@@ -48,13 +49,13 @@ def stop_rule(today: Today) -> list[str]:
 
 def _sites(sites: tuple[str, ...]) -> str:
     if len(sites) > SITES_SAID:
-        words = gettext("%(sites)s and %(n)d more places.")
+        words = gettext("Spare: %(sites)s and %(n)d more places.")
         return words % {"sites": site_list(sites[:SITES_SAID]), "n": len(sites) - SITES_SAID}
-    return gettext("%(sites)s.") % {"sites": site_list(sites)}
+    return gettext("Spare: %(sites)s.") % {"sites": site_list(sites)}
 
 
 def _session(limit: Limit, as_of: date) -> str:
-    said = "; ".join(what_is_allowed(limit))
+    said = capfirst("; ".join(what_is_allowed(limit)))
     if limit.if_:
         return gettext("%(limit)s, only if %(condition)s.") % {
             "limit": said, "condition": condition(limit.if_, as_of)
