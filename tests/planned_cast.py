@@ -13,7 +13,8 @@ from coaching.rules.facts import AthleteFacts, CareFact, CheckInFact, SessionFac
 from coaching.science import versions
 from coaching.usecases import figuring
 from coaching.usecases.planned import Planned
-from coaching.usecases.planning import Question, plan, questions
+from coaching.usecases.planning import plan
+from coaching.usecases.planning_question import Question, questions
 from tests import cast
 
 TODAY = date(2027, 3, 11)

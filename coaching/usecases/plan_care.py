@@ -23,7 +23,7 @@ from coaching.rules.planning_values import Action
 from coaching.rules.rulebook import Rulebook
 from coaching.science import versions
 from coaching.science.model import Model
-from coaching.usecases import clock, figuring, learned, planning, rulebooks, window
+from coaching.usecases import clock, figuring, learned, planning, planning_question, rulebooks, window
 from coaching.usecases.conclude import AHEAD_DAYS, FURTHEST_DAYS
 from coaching.usecases.planned import Planned
 from coaching.usecases.showing import show
@@ -98,7 +98,7 @@ def as_now(viewer: Viewer, athlete: AthleteRef) -> Now:
 def planned(found: Now, today: date, fixed: frozenset[date] = frozenset()) -> Planned:
     case = case_of(found, today)
     kept = {case.facts.athlete_id: fixed}
-    (asked,) = planning.questions([case], found.model, kept)
+    (asked,) = planning_question.questions([case], found.model, kept)
     return planning.plan(asked, case)
 
 
@@ -157,7 +157,7 @@ def store_actions(athlete: AthleteRef, actions: Sequence[Action], at: datetime, 
     """Planned care as rows of its own; a rest or a shorter session corrects the planned sessions of that day."""
     for one in actions:
         if one.kind in ("rest", "half"):
-            share = 0.0 if one.kind == "rest" else planning.HALF
+            share = 0.0 if one.kind == "rest" else planning_question.HALF
             writes.cut_planned(athlete_id=athlete.id, local_date=one.day, share=share, made_at=at, by=by, why=PLAN)
         if one.kind != "half":
             writes.store_care(athlete_id=athlete.id, values=care_values(one))

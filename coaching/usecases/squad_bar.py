@@ -14,7 +14,6 @@ from athletes.records.histories_episodes import episode_arrays
 from athletes.records.histories_grid import Grid
 from coaching.ledger import reading, store
 from coaching.rules.facts import AthleteFacts
-from coaching.science import versions
 from coaching.science.inputs import Floats
 from coaching.science.model import Model
 from coaching.science.readiness import usable_answers
@@ -74,13 +73,6 @@ def asked(athlete_ids: Sequence[int], as_of: date) -> Asked:
     missing = sorted(set(squads.values()) - set(kept))
     members = queries.members(access.OPERATOR(as_of), missing) if missing else {}
     return Asked(as_of, squads, kept, {squad_id: tuple(ids) for squad_id, ids in members.items()})
-
-
-def bars_for(
-    athlete_ids: Sequence[int], as_of: date, model_id: str, at_hand: Sequence[Followed] | None = None
-) -> dict[int, Bar]:
-    """The bar each athlete is held to on that day: that of their first squad, computed once a day and kept."""
-    return bars(asked(athlete_ids, as_of), athlete_ids, versions.get(model_id), at_hand)
 
 
 def bars(

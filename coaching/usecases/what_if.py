@@ -20,7 +20,7 @@ from coaching.rules.conclusions import AthleteConclusion, Refusal
 from coaching.rules.decide import decide
 from coaching.rules.facts import AthleteFacts, CareFact, EpisodeFact
 from coaching.rules.planning_values import Action
-from coaching.usecases import clock, figuring, planning, window
+from coaching.usecases import clock, figuring, planning, planning_question, window
 from coaching.usecases.conclude import AHEAD_DAYS
 from coaching.usecases.cutting import CLOSED_CLASSES, causes_open_to
 from coaching.usecases.plan_care import Now, as_now, care_values, may_answer, shared_whole
@@ -139,7 +139,7 @@ def sides(now: Now, after: AthleteFacts, today: date) -> tuple[Side, Side, tuple
     book, both = now.book, (now.facts, after)
     figured = figuring.figures(list(both), today, now.model, (window.past_days(today), AHEAD_DAYS))
     cases = [Case(facts, numbers, today, book) for facts, (numbers, _) in zip(both, figured, strict=True)]
-    asked = planning.questions(cases, now.model)
+    asked = planning_question.questions(cases, now.model)
     found = [
         Side(decide(c.facts, c.numbers, today, book), planning.plan(q, c)) for c, q in zip(cases, asked, strict=True)
     ]

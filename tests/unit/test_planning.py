@@ -13,7 +13,7 @@ from coaching.rules.planning_check import refused
 from coaching.rules.planning_practice import shares
 from coaching.rules.planning_values import Choices
 from coaching.rules.planning_worth import keeps
-from coaching.usecases import planning
+from coaching.usecases import planning, planning_question
 from tests import cast
 from tests.planned_cast import CLIMBS, MODEL, TODAY, asked, case, damp_with_spray, planned, worn
 
@@ -35,7 +35,7 @@ def test_the_same_facts_have_the_same_plan() -> None:
 def test_a_squad_is_planned_as_each_alone() -> None:
     facts = [replace(worn(seed), athlete_id=f"a{seed}") for seed in range(3)]
     cases = [case(one) for one in facts]
-    together = [planning.plan(q, c) for q, c in zip(planning.questions(cases, MODEL), cases, strict=True)]
+    together = [planning.plan(q, c) for q, c in zip(planning_question.questions(cases, MODEL), cases, strict=True)]
     assert together == [planned(one) for one in facts]
 
 

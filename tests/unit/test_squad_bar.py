@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -17,13 +18,17 @@ from coaching.ledger.models import SquadBar
 from coaching.rules.facts import AthleteFacts, EpisodeFact, LookFact
 from coaching.science import versions
 from coaching.usecases import squad_bar
-from coaching.usecases.squad_bar import LEAST_DAYS, NO_SQUAD, PROVISIONAL, Bar, bars_for, from_days
+from coaching.usecases.squad_bar import LEAST_DAYS, NO_SQUAD, PROVISIONAL, Bar, asked, bars, from_days
 from tests import bundles
 from tests.bundles import ATHLETE, CHECKIN, LOOK, SPLIT
 
 TODAY = date(2027, 3, 11)
 EVE = TODAY - timedelta(days=1)
 MODEL = versions.CURRENT
+
+
+def bars_for(athlete_ids: Sequence[int], as_of: date, model_id: str) -> dict[int, Bar]:
+    return bars(asked(athlete_ids, as_of), athlete_ids, versions.get(model_id))
 
 
 def answers(code: str, days: int, until: date = EVE) -> bundles.Rows:

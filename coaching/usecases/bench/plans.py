@@ -15,9 +15,9 @@ from coaching.rules.case import Case
 from coaching.rules.planning_values import Choices
 from coaching.rules.planning_worth import keeps
 from coaching.science import versions
-from coaching.usecases import conclude, planning
+from coaching.usecases import conclude, planning, planning_question
 from coaching.usecases.planned import Planned
-from coaching.usecases.planning import Question
+from coaching.usecases.planning_question import Question
 
 SMALL_ACTIONS = 10
 MOST_ATHLETES = 48
@@ -31,7 +31,7 @@ def plans(ids: Sequence[int], today: date) -> dict[str, Any]:
     book, model = rulebook.current(), versions.get(versions.CURRENT)
     cases = [Case(one.facts, one.numbers, today, book) for one in found.values()]
     began = time.perf_counter()
-    asked = planning.questions(cases, model)
+    asked = planning_question.questions(cases, model)
     shared_ms = (time.perf_counter() - began) * 1000 / max(1, len(cases))
     pairs = [(q, c) for q, c in zip(asked, cases, strict=True) if q is not None and q.choices.actions]
     solve, first, twenty, made = [], [], [], []
