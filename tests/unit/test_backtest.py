@@ -34,7 +34,7 @@ DATED = {
     "damage.csv": ("noticed_on", "depth", "deep"),
     "damage_looks.csv": ("local_date", "stage", "open"),
     "sightings.csv": ("local_date", "marks", "R-index-tip=pink"),
-    "away.csv": ("first_day", "kind", "illness"),
+    "away.csv": ("first_day", "first_day", "2027-03-02"),
     "air.csv": ("starts_at", "temp_c", "31"),
 }
 """Files of what was observed: the column of its day, and a cell that is changed to another meaning."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import combinations
 
+import numpy as np
 import pytest
 
 from coaching.rules.facts import AwayFact, CareFact
@@ -135,6 +136,13 @@ def test_small_cases_are_searched_whole_by_the_whole_model() -> None:
     chosen = max(plans, key=lambda taken: scores[sets.index(taken)])
     kept = planning.polished(found, asked_problem, chosen)
     assert float(scores.max() - scores[sets.index(kept)]) <= 0.02
+
+
+def test_of_plans_that_hold_alike_the_one_that_asks_less_is_taken() -> None:
+    found = asked(worn(4, event_days=5))
+    alike = np.full(2 * len(found.made.event_ids), 0.8)
+    nothing, one = planning.scores(found, [(), (0,)], alike)
+    assert one < nothing
 
 
 def test_days_of_the_cast_hold_sessions() -> None:
