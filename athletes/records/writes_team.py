@@ -71,6 +71,11 @@ def change_status(entry_id: int, change: Change) -> None:
     _change(Entry, entry_id, change, {"status": TABLES["entries.csv"].admit("status", change.values["status"]) or ""})
 
 
+def change_priority(entry_id: int, change: Change) -> None:
+    """Set the priority of an entry, 1 to 3 or None, with a trace. Raises BadInput and Stale."""
+    _change(Entry, entry_id, change, {"priority": TABLES["entries.csv"].admit("priority", change.values["priority"])})
+
+
 def _change(kind: type[Model], key: int, change: Change, values: Mapping[str, Any]) -> None:
     """The version is asked again in the UPDATE itself, so that of two at once one is told."""
     rows = kind._default_manager.filter(pk=key)

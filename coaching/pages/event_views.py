@@ -9,12 +9,14 @@ from django.utils.text import slugify
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from athletes.records.access_writing import COACHES
 from athletes.records.viewer import Viewer
 from coaching.pages.event_list import EventsShown
 from coaching.pages.event_rows import EventSeen
 from coaching.pages.views import coaching_role
 from coaching.usecases.event_page import event_page, events_list
 from coaching.usecases.make_sheet import MadeFile, make_csv, make_pdf, make_xlsx
+from coaching.usecases.run_events import unseen_events
 from coaching.wording.event_sheet import sheet_of
 from coaching.wording.event_table import table_of
 
@@ -28,9 +30,14 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 @never_cache
 def events(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """Events to come, and those that are over."""
-    return render(
-        request, "coaching/events.html", {"page": EventsShown(events_list(viewer)), "here": "events"}
-    )
+    found = events_list(viewer)
+    unseen = unseen_events(viewer, [line.event.code for line in (*found.coming, *found.over)])
+    shown = {"page": EventsShown(found), "may_enter": _may_enter(viewer), "unseen": unseen, "here": "events"}
+    return render(request, "coaching/events.html", shown)
+
+
+def _may_enter(viewer: Viewer) -> bool:
+    return bool(viewer.roles() & COACHES)
 
 
 @coaching_role
@@ -38,9 +45,8 @@ def events(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 @never_cache
 def event(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """One event with everybody entered."""
-    return render(
-        request, "coaching/event.html", {"page": EventSeen(event_page(viewer, code)), "here": "event"}
-    )
+    shown = {"page": EventSeen(event_page(viewer, code)), "may_enter": _may_enter(viewer), "here": "event"}
+    return render(request, "coaching/event.html", shown)
 
 
 @coaching_role

@@ -35,6 +35,11 @@ RULE = {"what": "deadline.look:days", "value": "2 3", "from_day": cast.AS_OF.iso
 OVERRULED = {"form": "sand", "day": cast.AS_OF.isoformat(), "note": "own record"}
 SIGN_IN = {"username": "coach", "password": "chalk before rock"}
 READING = {"action": "one", "at": "2027-03-11T09:00", "temp": "12", "humidity": "55"}
+PLANNED = {"action": "plan", "who": ["a000"], "first": "2027-03-12", "minutes": "60"}
+NEW_EVENT = {
+    "name": "Cup", "kind": "trip", "first_day": "2027-04-10", "timezone": "UTC", "priority": "1", "who": ["a000"],
+}  # fmt: skip
+GOES = {"status-a000": "withdrawn", "priority-a000": "1", "seen-a000": "1"}
 A, E = "athletes/<athlete_id>", "events/<event_id>"
 PLACES = {"<athlete_id>": "a000", "<event_id>": "lindmark-cup", "<episode_id>": "da000"}
 READ = [
@@ -101,6 +106,17 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "POST /athletes/<code>/what-if": ("coach", lambda c: c.post("/athletes/a000/what-if", {"kind": "none"})),
     "GET /decisions": ("coach", lambda c: c.get("/decisions")),
     "POST /decisions": ("coach", lambda c: c.post("/decisions", {})),
+    "GET /season": ("coach", lambda c: c.get("/season")),
+    "GET /squad": ("coach", lambda c: c.get("/squad")),
+    "POST /squad": ("coach", lambda c: c.post("/squad", {"action": "add", "name": "N", "timezone": "UTC"})),
+    "GET /squad/<code>": ("coach", lambda c: c.get("/squad/a000")),
+    "POST /squad/<code>": ("coach", lambda c: c.post("/squad/a000", {"name": "N", "timezone": "UTC"})),
+    "GET /sessions": ("coach", lambda c: c.get("/sessions")),
+    "POST /sessions": ("coach", lambda c: c.post("/sessions", PLANNED)),
+    "GET /new-event": ("coach", lambda c: c.get("/new-event")),
+    "POST /new-event": ("coach", lambda c: c.post("/new-event", NEW_EVENT)),
+    "GET /events/<code>/entries": ("coach", lambda c: c.get("/events/lindmark-cup/entries")),
+    "POST /events/<code>/entries": ("coach", lambda c: c.post("/events/lindmark-cup/entries", GOES)),
     "GET /events": ("coach", lambda c: c.get("/events")),
     "GET /events/<code>": ("coach", lambda c: c.get("/events/lindmark-cup")),
     "GET /events/<code>/sheet.pdf": ("coach", lambda c: c.get("/events/lindmark-cup/sheet.pdf")),

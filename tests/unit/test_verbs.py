@@ -32,6 +32,7 @@ ON_FRESH_DATA = {
     "import_bundle": ["{bundle}"],
     "import_typical": ["nowhere", "{bundle}/manifest.json"],
     "make_token": ["nobody", "--scope", "read"],
+    "new_club": ["--club", "c", "--squad", "s", "--coach", "n", "--user", "u"],
     "retry": ["--all"],
     "revoke_token": ["000000000000"],
     "waiting": [],
@@ -59,7 +60,8 @@ def test_no_verb_is_forgotten_here() -> None:
 def test_a_verb_on_fresh_data_answers_or_says_why_not(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, django_db_blocker: Any, verb: str
 ) -> None:
-    monkeypatch.setattr(f"{COMMANDS_MODULE}.add_login.getpass", lambda prompt: "x" * 20)
+    for asking in ("add_login", "new_club"):
+        monkeypatch.setattr(f"{COMMANDS_MODULE}.{asking}.getpass", lambda prompt: "x" * 20)
     bundle = bundles.folder(tmp_path / "bundle", {"athletes": [ATHLETE]})
     words = [word.format(bundle=bundle, folder=tmp_path) for word in ON_FRESH_DATA[verb]]
     with fresh(tmp_path, django_db_blocker):

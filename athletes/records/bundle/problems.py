@@ -53,6 +53,8 @@ PROBLEMS = {
     "to-come": (_("is still to come, so nobody has measured it"), _("say under known_at when it was forecast")),
     "unborn": (_("is a birth date after the bundle was made, on {hint}"), _("correct it or leave it empty")),
     "too-large": (_("is larger than a bundle may be: {hint}"), _("split it by athlete")),
+    "not-a-workbook": (_("is a workbook that cannot be read"), _("save it as XLSX or CSV again")),
+    "too-many": (_("has more than {hint} rows"), _("divide it")),
     "not-a-bundle": (_("is neither a folder nor a zip that can be read"), _("give the path of a bundle")),
 }
 
