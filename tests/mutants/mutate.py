@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,13 @@ class Mutant:
     line: int
     what: str
 
+    @property
+    def name(self) -> str:
+        return f"{self.module}:{self.place}"
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.function} line {self.line}, {self.what}"
+
 
 class _Faults(ast.NodeTransformer):
     """Counts places for a fault and puts it into the `wanted`-th of them."""
@@ -47,6 +55,10 @@ class _Faults(ast.NodeTransformer):
 
     def visit_Raise(self, node: ast.Raise) -> Any:  # noqa: N802
         return node  # words of a refusal
+
+    def visit_AnnAssign(self, node: ast.AnnAssign) -> Any:  # noqa: N802
+        node.value = self.visit(node.value) if node.value else None  # what a name is said to be is no number
+        return node
 
     def _here(self, node: ast.AST, what: str) -> bool:
         if not self._inside:
@@ -103,6 +115,7 @@ def mutated(module: str, place: int) -> ast.Module:
     return ast.fix_missing_locations(tree)
 
 
+@cache
 def source(module: str) -> str:
     return (SCIENCE / f"{module}.py").read_text(encoding="utf-8")
 
@@ -111,18 +124,50 @@ def modules() -> Iterator[str]:
     """Modules with code; rows of the register are data."""
     for path in sorted(SCIENCE.rglob("*.py")):
         name = path.relative_to(SCIENCE).with_suffix("").as_posix()
-        if not name.endswith("__init__") and name != "quantity_rows":
+        if not name.endswith("__init__") and not name.startswith("quantity_rows"):
             yield name
 
 
+ROOT = SCIENCE.parents[1]
+FOLDERS = ("unit", "property", "reference")
+OF_ALL = ("inputs", "outputs", "quantities", "versions")
+"""Imported for what they hold by the tests of others; only what they name is theirs."""
+
+
 def files_of(mutant: Mutant) -> list[str]:
-    """Test files that the function's docstring names as its source, else all that the module names."""
+    """The module's test files: those of its function, the others that its docstrings name, and those that import it."""
     named: dict[str, list[str]] = {}
     for node in ast.walk(ast.parse(source(mutant.module))):
         if isinstance(node, ast.FunctionDef):
             words = (ast.get_docstring(node) or "").replace(";", " ").replace(",", " ").split()
             named.setdefault(node.name, []).extend(w.rstrip(".") for w in words if w.startswith("tests/"))
-    own = named.get(mutant.function) or [path for paths in named.values() for path in paths]
-    unit = f"tests/unit/test_{mutant.module.rsplit('/', 1)[-1]}.py"
-    root = SCIENCE.parents[1]
-    return [path for path in dict.fromkeys([unit, *own]) if (root / path).exists()]
+    unit = f"tests/unit/test_{mutant.module.replace('/', '_')}.py"
+    others = [path for paths in named.values() for path in paths]
+    importing = [] if mutant.module in OF_ALL else sorted(p for p, of in imports().items() if mutant.module in of)
+    found = dict.fromkeys([*named.get(mutant.function, []), unit, *others, *importing])
+    return [path for path in found if (ROOT / path).exists()]
+
+
+@cache
+def imports() -> dict[str, frozenset[str]]:
+    """Modules of science that each test file imports, those left out that need more than science."""
+    found = {}
+    helpers = {f"tests.{path.stem}": _imported(path) for path in (ROOT / "tests").glob("plain_*.py")}
+    for path in sorted(p for folder in FOLDERS for p in (ROOT / "tests" / folder).glob("test_*.py")):
+        names = _imported(path)
+        names |= {one for helper in names & helpers.keys() for one in helpers[helper]}
+        if not any(name.split(".")[0] in ("athletes", "api") or name.startswith(ABOVE) for name in names):
+            own = {n.removeprefix("coaching.science.") for n in names if n.startswith("coaching.science.")}
+            found[path.relative_to(ROOT).as_posix()] = frozenset(name.replace(".", "/") for name in own)
+    return found
+
+
+def _imported(path: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names |= {node.module, *(f"{node.module}.{one.name}" for one in node.names)}
+    return names
+
+
+ABOVE = ("coaching.usecases", "coaching.ledger", "coaching.pages", "coaching.jobs", "coaching.config")

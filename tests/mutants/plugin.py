@@ -1,4 +1,7 @@
-"""Lets one module be imported with its fault; `python -m pytest -p tests.mutants.plugin` with MUTANT=module:place."""
+"""Lets one module be imported with its fault; `pytest -p tests.mutants.plugin` with MUTANT=module:place, or nothing.
+
+A property that fails is not made smaller first: that it fails is all that is asked.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,9 @@ import os
 import sys
 from collections.abc import Sequence
 from types import ModuleType
+
+import pytest
+from hypothesis import Phase, settings
 
 from tests.mutants.mutate import SCIENCE, mutated
 
@@ -24,6 +30,13 @@ class _Faulty(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 
     def exec_module(self, module: ModuleType) -> None:
         exec(self._code, module.__dict__)  # noqa: S102 - our own source with one fault
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The same examples in every run, as tests/conftest.py has it; before any test is imported."""
+    phases = (Phase.explicit, Phase.generate)
+    settings.register_profile("faults", derandomize=True, deadline=None, phases=phases, database=None)
+    settings.load_profile("faults")
 
 
 if wanted := os.environ.get("MUTANT"):

@@ -115,25 +115,6 @@ def test_ratio_and_density(row: dict) -> None:
     assert density_kg_m3(row["temp_c"], vapour, SEA_PA) == pytest.approx(row["density_kg_m3"], rel=1e-6)
 
 
-# Vapour pressure Pa, deficit Pa, absolute humidity g/m3 (ideal gas) and by CoolProp humid air, at sea level.
-HUMID = [(0, 90, 550.04, 61.12, 4.3632, 4.3841), (10, 60, 736.80, 491.20, 5.6382, 5.6648),
-         (15, 95, 1620.18, 85.27, 12.1830, 12.2408), (20, 40, 935.52, 1403.28, 6.9147, 6.9475),
-         (25, 80, 2535.37, 633.84, 18.4254, 18.5148), (30, 70, 2972.22, 1273.81, 21.2438, 21.3491),
-         (35, 60, 3376.69, 2251.13, 23.7432, 23.8642)]  # fmt: skip
-
-
-@pytest.mark.parametrize(("temp_c", "pct", "vapour_pa", "lack_pa", "ideal", "real"), HUMID)
-def test_absolute_humidity_and_deficit(
-    temp_c: float, pct: float, vapour_pa: float, lack_pa: float, ideal: float, real: float
-) -> None:
-    vapour = air.vapour_pressure_pa(temp_c, pct / 100)
-    assert vapour == pytest.approx(vapour_pa, rel=3e-4)  # at 0 C the rows stand on ice, 0.01 % off
-    assert air.vapour_deficit_pa(temp_c, vapour) == pytest.approx(lack_pa, rel=3e-3)
-    found = air.absolute_humidity_g_m3(temp_c, vapour)
-    assert found == pytest.approx(ideal, rel=1e-3)
-    assert found == pytest.approx(real, rel=6e-3)  # the other library counts the enhancement by air, 0.4-0.5 %
-
-
 @pytest.mark.parametrize(("metres", "expected"), MADE["pressure_pa"].items())
 def test_pressure_of_the_standard_atmosphere(metres: str, expected: float) -> None:
     assert pressure_pa(float(metres)) == pytest.approx(expected, rel=1e-9)  # same formula

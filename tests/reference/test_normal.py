@@ -16,6 +16,7 @@ BOUNDS = [
     (-8.0, -7.5),
     (-6.0, 6.0),
     (4.5, 4.6),
+    (7.5, 8.0),
 ]
 
 
@@ -27,6 +28,13 @@ def test_moments_equal_scipy_truncnorm(low: float, high: float) -> None:
     assert mass == pytest.approx(stats.norm.cdf(high) - stats.norm.cdf(low), rel=1e-6)
     assert mean == pytest.approx(law.mean(), rel=1e-9, abs=1e-12)
     assert var == pytest.approx(law.var(), rel=1e-6)
+
+
+@pytest.mark.parametrize("far", [38.0, 60.0, 1e3])
+def test_beyond_all_digits_the_nearer_bound_is_left_and_nothing_is_open(far: float) -> None:
+    """Mills ratio (Abramowitz & Stegun 1964, 26.2.13): so far out all that is left lies within 1 / far of the bound."""
+    _, mean, var = truncated_moments(np.array([far, -far - 1.0]), np.array([far + 1.0, -far]))
+    assert mean == pytest.approx([far, -far], abs=1 / far) and np.all((var >= 0) & (var <= 1 / far**2))
 
 
 def test_distribution_function_of_a_printed_table() -> None:

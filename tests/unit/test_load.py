@@ -7,6 +7,7 @@ from coaching.science.load import (
     MONOTONY_REASONS,
     SURFACE_FACTORS,
     SevenDays,
+    Since,
     monotony,
     own_percentile,
     resolved_load_slu,
@@ -14,6 +15,7 @@ from coaching.science.load import (
     skin_load_slu,
     strain_au,
     usual_load_slu,
+    weighted_history,
 )
 from coaching.science.quantities import defaults
 from tests.courses import ORIGIN, calm
@@ -50,6 +52,12 @@ def test_order_of_surfaces() -> None:
 
 def test_body_load_is_minutes_times_effort() -> None:
     assert strain_au(np.array([90.0]), np.array([7.0]))[0] == 630
+
+
+@pytest.mark.parametrize(("minutes", "effort"), [(-1.0, 5.0), (60.0, -1.0)])
+def test_impossible_body_loads_are_refused(minutes: float, effort: float) -> None:
+    with pytest.raises(ValueError, match="negative"):
+        strain_au(np.array([minutes]), np.array([effort]))
 
 
 def test_an_unknown_day_is_counted_not_zeroed() -> None:
@@ -99,3 +107,22 @@ def test_usual_load_is_drawn_to_the_squad_where_little_is_known() -> None:
     usual = usual_load_slu(calm(2, load_done_slu=done), P)
     assert usual[0, ORIGIN] == pytest.approx(P["load_usual_slu"]) and 1.7 < usual[1, ORIGIN] < 2
     assert np.all(usual[:, ORIGIN:] == usual[:, ORIGIN : ORIGIN + 1])
+
+
+def test_usual_load_of_a_past_day_is_what_was_known_then() -> None:
+    """By hand: known days weighted by their age, and so many days of the squad's load beside them."""
+    done = np.array([[2.0, NAN, 0.0, 3.0, *[NAN] * 56]])
+    usual = usual_load_slu(calm(load_done_slu=done, origin=3), P)[0]
+    keep, prior_d = 0.5 ** (1 / P["load_usual_half_life_d"]), P["load_usual_known_d"]
+    for day, ages in ((2, {2: 2.0, 0: 0.0}), (3, {3: 2.0, 1: 0.0, 0: 3.0})):
+        total = prior_d * P["load_usual_slu"] + sum(load * keep**age for age, load in ages.items())
+        assert usual[day] == pytest.approx(total / (prior_d + sum(keep**age for age in ages)), rel=1e-12)
+    assert np.all(usual[3:] == usual[3])
+
+
+def test_a_history_goes_on_from_what_its_past_left() -> None:
+    load = np.array([[1.0, NAN, 2.0, 0.5, NAN, 3.0], [NAN, 4.0, NAN, 0.0, 1.0, NAN]])
+    whole = weighted_history(load, 5.0)
+    rest = weighted_history(load, 5.0, Since(3, whole[0][:, 2], whole[1][:, 2]))
+    for every, later in zip(whole, rest, strict=True):
+        assert np.array_equal(every[:, 3:], later[:, 3:]) and np.all(later[:, :3] == 0)

@@ -30,9 +30,10 @@ def test_an_unknown_day_leaves_no_product() -> None:
     assert np.isnan(load_times_monotony(np.array([1, 2, 3, np.nan, 4, 5, 6.0])))
 
 
-@given(months)
-def test_the_coupled_ratio_follows_from_the_uncoupled_one(load: Floats) -> None:
+@given(months, st.sampled_from([0.001, 1.0]))
+def test_the_coupled_ratio_follows_from_the_uncoupled_one(whole: Floats, unit: float) -> None:
     """Week over all four weeks is 4 u / (u + 3): algebra of the two definitions, 1e-9 for rounding."""
+    load = unit * whole
     u = uncoupled_ratio(load)[0, -1]
     np.testing.assert_allclose(load[0, -7:].mean() / load[0].mean(), 4 * u / (u + 3), rtol=1e-9)
 
