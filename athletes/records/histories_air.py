@@ -19,6 +19,8 @@ from coaching.science.air import psychrometrics
 
 FIRST_HOUR, LAST_HOUR = 8, 20  # judgement: the hours of the day in which squads climb
 DRIEST_PCT = 1.0  # judgement: sensors read no drier, and without vapour there is no dew point
+LONGEST_GAP_S = 3.5 * 3600
+"""Between readings further apart nothing is drawn through."""
 Floats = NDArray[np.float64]
 
 
@@ -61,6 +63,7 @@ class AirBook:
     as_of: date
     hours: dict[int, _Hours]
     _days: dict[tuple[int, str], dict[int, Mean]] = field(default_factory=dict)
+    _counting: dict[tuple[int, str], tuple[Floats, Floats, Floats]] = field(default_factory=dict)
 
     @cached_property
     def _none(self) -> dict[int, Mean]:
@@ -77,6 +80,23 @@ class AirBook:
     def day(self, place_id: int | None, zone: str, day: date) -> Mean | None:
         return self.days(place_id, zone).get(day.toordinal())
 
+    def during(self, place_id: int | None, zone: str, first: datetime, minutes: float) -> Mean | None:
+        """Mean over the time of a session, straight between readings near enough to each other; None beside them."""
+        if place_id is None or place_id not in self.hours:
+            return None
+        if (place_id, zone) not in self._counting:
+            self._counting[place_id, zone] = _counting(self.hours[place_id], self.as_of, ZoneInfo(zone))
+        starts, temp, rh = self._counting[place_id, zone]
+        at = first.timestamp() + np.arange(0.0, max(minutes, 1.0) * 60.0, 1800.0)
+        after = np.searchsorted(starts, at, side="left")
+        near = (after > 0) & (after < starts.size)
+        gap = np.where(near, starts[np.minimum(after, starts.size - 1)] - starts[np.maximum(after - 1, 0)], np.inf)
+        known = (gap <= LONGEST_GAP_S) | np.isin(at, starts)
+        if not known.any():
+            return None
+        values = (temp, rh, dew_point_c(temp, rh))
+        return Mean(*(float(np.interp(at[known], starts, one).mean()) for one in values))
+
     def span(self, place_id: int | None, zone: str, first: date, last: date) -> Mean | None:
         """Mean over the days that are known between two days, both counted; None where none is."""
         days = self.days(place_id, zone)
@@ -91,20 +111,24 @@ def mean_of(known: Iterable[Mean]) -> Mean | None:
 
 
 def _means(hours: _Hours, as_of: date, zone: ZoneInfo) -> dict[int, Mean]:
+    starts, temp, rh = _counting(hours, as_of, zone)
+    local = [datetime.fromtimestamp(s, zone) for s in starts]
+    awake = np.array([FIRST_HOUR <= at.hour < LAST_HOUR for at in local], dtype=bool)
+    day = np.array([at.toordinal() for at in local], dtype=np.int64)
+    return _by_day(day[awake], temp[awake], rh[awake])
+
+
+def _counting(hours: _Hours, as_of: date, zone: ZoneInfo) -> tuple[Floats, Floats, Floats]:
+    """Start, temperature and humidity of what counts of each hour: the observation, else the latest forecast."""
     cut = end_of_day(as_of, zone).timestamp()
     observed = np.isnan(hours.known_s)
     visible = np.where(observed, hours.starts_s < cut, hours.known_s < cut)
-    local = [datetime.fromtimestamp(s, zone) for s in hours.starts_s]
-    hour = np.array([at.hour for at in local])
-    visible &= (hour >= FIRST_HOUR) & (hour < LAST_HOUR)
-    # Of one hour the observation counts, else the latest forecast.
     rank = np.where(observed, np.inf, hours.known_s)
     order = np.lexsort((hours.rh_pct, hours.temp_c, rank, hours.starts_s))
     order = order[visible[order]]
     last = np.append(hours.starts_s[order][1:] != hours.starts_s[order][:-1], True)[: order.size]
     kept = order[last]
-    day = np.array([at.toordinal() for at in local])[kept]
-    return _by_day(day, hours.temp_c[kept], hours.rh_pct[kept])
+    return hours.starts_s[kept], hours.temp_c[kept], hours.rh_pct[kept]
 
 
 def _by_day(day: NDArray[np.int64], temp_c: Floats, rh_pct: Floats) -> dict[int, Mean]:

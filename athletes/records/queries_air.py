@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
@@ -17,12 +17,10 @@ from numpy.typing import NDArray
 
 from athletes.records.access import AthleteRef, refs_visible
 from athletes.records.errors import NotFound
-from athletes.records.histories_air import air_book
 from athletes.records.models import Air, Event, ForecastAsk, Place, Session, TypicalAir
 from athletes.records.viewer import Viewer
 
 Floats = NDArray[np.float64]
-PAST_DAYS = 365
 LEVEL_ONLY = frozenset({"level"})
 MANAGER_ONLY = frozenset({"manager"})
 PLACE_COLUMNS = (
@@ -80,16 +78,6 @@ class TypicalHour:
     dew_c: tuple[float, float, float]
     wind_m_s: float | None
     source: str
-
-
-@dataclass(frozen=True)
-class PastSession:
-    """A session with the mean air of its day, and whether skin limited it."""
-
-    athlete_id: int
-    temp_c: float
-    dew_c: float
-    skin_limited: bool
 
 
 def people(viewer: Viewer) -> list[AthleteRef]:
@@ -181,25 +169,6 @@ def typical(place_id: int, months: Sequence[int]) -> dict[tuple[int, int], Typic
         )
         for row in rows
     }  # fmt: skip
-
-
-def past_sessions(refs: Sequence[AthleteRef], as_of: date) -> tuple[PastSession, ...]:
-    """Sessions of a year whose air and whether skin limited them are both known: two queries, whoever shares."""
-    zones = {ref.id: ref.timezone for ref in refs if "checkins" in ref.shared}
-    first = as_of - timedelta(days=PAST_DAYS)
-    rows = list(
-        Session.objects.filter(
-            athlete_id__in=list(zones), planned=False, skin_limited__isnull=False, place__isnull=False,
-            local_date__range=(first, as_of),
-        ).order_by("local_date", "id").values_list("athlete_id", "place_id", "local_date", "skin_limited")
-    )  # fmt: skip
-    book = air_book({row[1] for row in rows}, as_of, first, as_of)
-    found = []
-    for athlete_id, place_id, day, limited in rows:
-        mean = book.day(place_id, zones[athlete_id], day)
-        if mean is not None:
-            found.append(PastSession(athlete_id, mean.temp_c, mean.dew_point_c, limited))
-    return tuple(found)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
+from athletes.records.air_file_units import FileUnits, InSi, in_si
 from athletes.records.bundle.columns import TABLES, Row, Table
 from athletes.records.bundle.problems import bad_input
 from athletes.records.bundle.reading import Rows, read_table
@@ -24,10 +25,11 @@ AIR_OF_A_PLACE = Table("air.csv", _AIR.columns[1:], key=("starts_at", "known_at"
 
 @dataclass(frozen=True)
 class AirFile:
-    """Rows that can be stored, in the order of the file, and every bad one."""
+    """Rows that can be stored, in the order of the file, and every bad one; `si` is the file in C and m/s."""
 
     rows: tuple[Row, ...]
     bad: tuple[BadRow, ...]
+    si: InSi = InSi(b"")
 
 
 @dataclass(frozen=True)
@@ -39,10 +41,18 @@ class StoredAir:
     same: int
 
 
-def read_air_file(data: bytes, place_code: str, now: datetime) -> AirFile:
+def read_air_file(data: bytes, place_code: str, now: datetime, units: FileUnits = FileUnits()) -> AirFile:  # noqa: B008
     """The rows of a file for one place; all bad ones are numbered as a spreadsheet shows them."""
     if len(data) > LARGEST_FILE:
         return AirFile((), (bad_row("air.csv", None, None, "too-large", hint="1 MB"),))
+    si = in_si(data, units)
+    if si.bad:
+        return AirFile((), si.bad, si)
+    found = _si_rows(si.data, place_code, now)
+    return AirFile(found.rows, tuple(si.named(row) for row in found.bad), si)
+
+
+def _si_rows(data: bytes, place_code: str, now: datetime) -> AirFile:
     head = data[:4000].split(b"\n", 1)[0]
     if b"place_id" not in head:
         rows, bad = read_table(AIR_OF_A_PLACE, data)

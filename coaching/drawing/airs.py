@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from coaching.drawing.svg import Point, label, line, picture, straight, tag
 
+AXIS_HOURS = ((8, "start"), (12, "middle"), (16, "middle"), (20, "end"))
+"""Hours named under a panel, each set so that it stays within its own panel."""
+
 
 @dataclass(frozen=True)
 class AirHour:
@@ -62,7 +65,7 @@ def _panel(
         return left + (hour - 8.0) / 12.0 * (wide - 8) + 4
 
     parts = [label(left, 14, panel.name, "lane-name"), line((left, top), (left, top + tall), "lane-rule")]
-    parts += [label(x(h), top + tall + 16, f"{h:02d}", "axis-day", "middle") for h in (8, 12, 16, 20)]
+    parts += [label(x(h), top + tall + 16, f"{h:02d}", "axis-day", side) for h, side in AXIS_HOURS]
     if not panel.hours:
         return "".join([*parts, label(left + 8, top + tall / 2, panel.note, "lane-note")])
     over: list[Point] = [(x(h.hour), y(h.high)) for h in panel.hours]

@@ -11,8 +11,8 @@ from django.utils.translation import gettext
 from athletes.records.queries_events import HourAir
 from coaching.drawing.airs import AirHour, Panel, draw_airs
 from coaching.pages.pictures import Strip, drawn
-from coaching.usecases.shown_air import TwoAirs
 from coaching.usecases.shown_event import EventPage
+from coaching.usecases.shown_two_airs import TwoAirs
 from coaching.wording import air_event, air_units
 
 

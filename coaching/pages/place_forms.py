@@ -1,4 +1,4 @@
-"""Forms of the pages of places: a place, the units air is read in, one reading. Nothing is preset but one's units."""
+"""Forms of the pages of places: a place, one reading, the units of a file. Nothing is preset."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from django import forms
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
-from coaching.usecases.shown_air import AirPage, Units
+from coaching.usecases.shown_air import AirPage
 from coaching.wording import air_units
 
 KINDS = [("", _("not known")), ("crag", _("crag")), ("hall", _("hall"))]
@@ -44,15 +44,19 @@ class PlaceForm(forms.Form):
         return {name: value for name, value in self.cleaned_data.items() if value not in ("", None)}
 
 
-class UnitsForm(forms.Form):
-    """In what the person reads air."""
+class FileUnitsForm(forms.Form):
+    """Units of the columns of a file that say none; nothing is chosen for anybody."""
 
-    temperature = forms.ChoiceField(label=_("Temperature"), choices=list(air_units.TEMPERATURES.items()))
-    wind = forms.ChoiceField(label=_("Wind"), choices=list(air_units.WINDS.items()))
+    file_temperature = forms.ChoiceField(
+        label=_("Unit of a column temp"), required=False,
+        choices=[("", _("not chosen")), *air_units.TEMPERATURES.items()],
+    )  # fmt: skip
+    file_wind = forms.ChoiceField(
+        label=_("Unit of a column wind"), required=False, choices=[("", _("not chosen")), *air_units.WINDS.items()],
+    )  # fmt: skip
 
-    @classmethod
-    def of(cls, units: Units) -> UnitsForm:
-        return cls(initial={"temperature": units.temperature, "wind": units.wind})
+    def values(self) -> tuple[str, str]:
+        return self.cleaned_data["file_temperature"], self.cleaned_data["file_wind"]
 
 
 class ReadingForm(forms.Form):

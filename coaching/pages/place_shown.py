@@ -78,7 +78,8 @@ class AirTold:
     def columns(self) -> str:
         return gettext(
             "Columns starts_at, temp_c, rh_pct, and if known wind_m_s, wind_from_deg, pressure_hpa, rain_mm, "
-            "cloud_pct, known_at (when a forecast was issued; empty: measured). In °C and m/s, times with their offset."
+            "cloud_pct, known_at (when a forecast was issued; empty: measured), times with their offset. Other units: "
+            "temp_f, wind_kmh, wind_mph, wind_kn; or temp and wind with the units chosen here."
         )
 
     @property
@@ -128,6 +129,12 @@ class PreviewShown:
     @property
     def rows(self) -> list[list[str]]:
         return [[_cell(value) for value in row] for row in self.found.rows[:MOST_ROWS]]
+
+    @property
+    def converted(self) -> str:
+        """In which units the file was read, where they are not those that are stored."""
+        units = ", ".join("°" + unit if unit in "CF" else unit for unit in self.found.units.values())
+        return gettext("Read as %(units)s; shown and stored in °C and m/s.") % {"units": units} if units else ""
 
     @property
     def store(self) -> str:

@@ -12,11 +12,11 @@ from django.utils.translation import gettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
+from athletes.records.air_file_units import FileUnits
 from athletes.records.bundle.report import BadBundle
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
-from coaching.pages.place_day import DaySeen
-from coaching.pages.place_forms import PlaceForm, ReadingForm, UnitsForm
+from coaching.pages.place_forms import FileUnitsForm, PlaceForm, ReadingForm
 from coaching.pages.place_shown import AirTold, PlacesShown, PreviewShown
 from coaching.pages.views import coaching_role
 from coaching.usecases.ask_forecast import ask_forecast
@@ -25,6 +25,8 @@ from coaching.usecases.places import add_place, choose_units, places_list
 from coaching.usecases.shown_air import AirPage, units_of
 from coaching.usecases.tell_air import air_page, preview_air, record_air_file, record_reading
 from coaching.wording import air_told, problems
+from coaching.wording.day_page import DaySeen
+from coaching.wording.units_form import UnitsForm
 
 LARGEST_FILE = 1_000_000
 
@@ -102,10 +104,11 @@ def _preview(request: HttpRequest, viewer: Viewer, page: AirPage) -> HttpRespons
     file = request.FILES.get("file")
     if file is None:
         return _air(request, page, ReadingForm(page), status=422, file_error=gettext("Choose a file."))
-    data = file.read(LARGEST_FILE + 1)
-    found = preview_air(viewer, page.place.code, data)
-    text = "" if found.bad else data.decode("utf-8-sig")
-    return _air(request, page, ReadingForm(page), 422 if found.bad else 200, preview=PreviewShown(found, text))
+    units = FileUnitsForm(request.POST)
+    chosen = FileUnits(*units.values()) if units.is_valid() else FileUnits()
+    found = preview_air(viewer, page.place.code, file.read(LARGEST_FILE + 1), chosen)
+    preview = PreviewShown(found, found.text)
+    return _air(request, page, ReadingForm(page), 422 if found.bad else 200, preview=preview, file_units=units)
 
 
 def _store(request: HttpRequest, viewer: Viewer, page: AirPage) -> HttpResponse:
@@ -128,5 +131,5 @@ def _ask(request: HttpRequest, viewer: Viewer, page: AirPage) -> HttpResponse:
 
 
 def _air(request: HttpRequest, page: AirPage, form: ReadingForm, status: int = 200, **more: Any) -> HttpResponse:
-    shown = {"page": AirTold(page), "form": form, "here": "place", **more}
+    shown = {"page": AirTold(page), "form": form, "here": "place", "file_units": FileUnitsForm(), **more}
     return render(request, "coaching/place_air.html", shown, status=status)

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db import transaction
 
-from athletes.records import queries_air, writes_air
+from athletes.records import access, queries_air, writes_air
 from athletes.records.errors import NotFound
 from athletes.records.viewer import Viewer
 from coaching.usecases.morning_list import COACHING
@@ -18,6 +18,12 @@ def places_list(viewer: Viewer) -> PlacesList:
     """Every place that the viewer sees. Raises NotFound without a coaching role."""
     _coaching(viewer)
     return PlacesList(viewer.today, units_of(viewer), queries_air.places(viewer, queries_air.people(viewer)))
+
+
+def own_places(viewer: Viewer, athlete_code: str | None = None) -> PlacesList:
+    """Places where the athlete who looks climbs or competes, or a guardian's minor. Raises NotFound."""
+    ref = access.athlete_to_check_in(viewer, athlete_code)
+    return PlacesList(viewer.today, units_of(viewer), queries_air.places(viewer, [ref]))
 
 
 def add_place(viewer: Viewer, values: Mapping[str, Any]) -> str:

@@ -25,6 +25,26 @@ def units_of(viewer: Viewer) -> Units:
 
 
 @dataclass(frozen=True)
+class EventCost:
+    """Chance that skin holds at the next event: after a day of rest, and after the session instead."""
+
+    name: str
+    rested: float
+    after: float
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a session wears and when half of it is back; `own` where it rests on the athlete's own answers."""
+
+    reserve_pt: Range
+    days_back: Range
+    own: bool = False
+    morning_pt: float | None = None  # reserve expected on the morning of the day
+    event: EventCost | None = None
+
+
+@dataclass(frozen=True)
 class HourShown:
     """One hour in the place's zone; None: not known. Times between tries in s, infinite where it does not dry."""
 
@@ -48,11 +68,13 @@ class HourShown:
     clumsy_least_s: float | None
     heat_index_c: float | None
     rain: bool
+    own: tuple[int, int] = (0, 0)  # own sessions in like air: not limited by skin, and all; (0, 0) under ten in all
+    squad: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True)
 class WindowShown:
-    """A run of hours, the best first. Costs are those of one session through it at middling effort."""
+    """A run of hours, the best first. The cost is that of one session through it at middling effort."""
 
     first: datetime
     last: datetime  # the end, not the start of the last hour
@@ -65,8 +87,8 @@ class WindowShown:
     own: tuple[int, int]
     squad: tuple[int, int]
     hours: float  # of climbing counted
-    reserve_pt: Range | None
-    days_back: Range | None
+    cost: Cost | None
+    clumsy_s: float = float("inf")  # soonest in its hours, a lower bound
 
 
 @dataclass(frozen=True)
@@ -79,6 +101,9 @@ class Whose:
     skin_kind: str  # damp, mixed, dry; empty: not known
     sessions: int  # own sessions with air
     squad_sessions: int
+    hourly: int = 0  # of the own, those whose hours are known; the others count by the mean of their day
+    looks: bool = False  # whether it is who looks
+    verdict: str = ""  # medical while a sign stands, else whether they may climb where the day is today
 
 
 @dataclass(frozen=True)
@@ -119,35 +144,3 @@ class AirPage:
     units: Units
     service: str  # name of the service that may be asked; empty: off
     asked: Asked | None
-
-
-@dataclass(frozen=True)
-class OneAir:
-    """One of the two: means of its hours, and how long fingers take to dry after a middling try there."""
-
-    name: str
-    temp_c: float
-    dew_c: float
-    humidity_frac: float
-    pressure_pa: float
-    damp_s: float
-    dry_s: float
-
-
-@dataclass(frozen=True)
-class TwoAirs:
-    """`home` or `there` is None where nothing is known of it. `gap_k` is the mean difference of dew points."""
-
-    home: OneAir | None
-    there: OneAir | None
-    gap_k: float | None
-    damper: bool
-    drier: bool
-    hottest_c: float | None
-    coldest_c: float | None
-    heat_index_c: float | None
-    high_m: float | None  # altitude, where it is high and higher than home
-    hours_apart: float | None  # of the two clocks
-    rehearse_by: date | None
-    rehearsing: int  # athletes whose plan holds it
-    rehearsal_missed: bool

@@ -7,7 +7,8 @@ from datetime import date, datetime
 
 from athletes.records.queries_events import EventAir
 from coaching.usecases.shown import AthleteShown, EntryShown, EventShown
-from coaching.usecases.shown_air import TwoAirs, Units
+from coaching.usecases.shown_air import Units
+from coaching.usecases.shown_two_airs import TwoAirs
 
 
 @dataclass(frozen=True)

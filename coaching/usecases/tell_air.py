@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from athletes.records import queries_air, writes_air
+from athletes.records.air_file_units import FileUnits
 from athletes.records.bundle.columns import Row
 from athletes.records.bundle.report import BadBundle, BadRow
 from athletes.records.errors import NotFound
@@ -27,6 +28,8 @@ class Preview:
     names: tuple[str, ...]
     rows: tuple[Row, ...]
     bad: tuple[BadRow, ...]
+    text: str = ""  # the file as it would be stored, in C and m/s
+    units: Mapping[str, str] = field(default_factory=dict)  # columns that were told in another unit, with it
 
 
 def air_page(viewer: Viewer, place_code: str) -> AirPage:
@@ -43,11 +46,12 @@ def record_reading(viewer: Viewer, place_code: str, values: Mapping[str, Any]) -
     return _stored(viewer, place, (writes_air.reading_row(values, clock.now()),))
 
 
-def preview_air(viewer: Viewer, place_code: str, data: bytes) -> Preview:
-    """Look at a file; nothing is stored. Raises NotFound."""
+def preview_air(viewer: Viewer, place_code: str, data: bytes, units: FileUnits = FileUnits()) -> Preview:  # noqa: B008
+    """Look at a file; nothing is stored. `units` are those of columns that say none. Raises NotFound."""
     place, _ = _place(viewer, place_code)
-    found = writes_air.read_air_file(data, place.code, clock.now())
-    return Preview(AIR_OF_A_PLACE.names, found.rows, found.bad)
+    found = writes_air.read_air_file(data, place.code, clock.now(), units)
+    text = "" if found.bad else found.si.data.decode("utf-8-sig")
+    return Preview(AIR_OF_A_PLACE.names, found.rows, found.bad, text, found.si.units)
 
 
 def record_air_file(viewer: Viewer, place_code: str, data: bytes) -> StoredAir:

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from django.utils.formats import number_format
 from django.utils.translation import gettext, ngettext
 
-from coaching.science.air.moist_air import STANDARD_PA
-from coaching.usecases.shown_air import OneAir, TwoAirs, Units
+from coaching.usecases.shown_air import Units
+from coaching.usecases.shown_two_airs import OneAir, TwoAirs
 from coaching.usecases.two_airs import COLD_C, HOT_C
+from coaching.wording import air_causes as causes
 from coaching.wording import air_units
 from coaching.wording.dates import days_ahead, weekday
 
 HEAT_INDEX_C = 32.2
 """90 °F, from which the weather service that made the index asks for extreme caution."""
+STALE_D = 3.0
 
 
 def difference(airs: TwoAirs, units: Units) -> str:
@@ -27,13 +28,24 @@ def difference(airs: TwoAirs, units: Units) -> str:
             "there": air_units.temp(airs.there.dew_c, units)
         }
     words = (
-        gettext("Dew point there %(there)s, at home %(home)s: %(gap)s damper.") if airs.gap_k > 0
-        else gettext("Dew point there %(there)s, at home %(home)s: %(gap)s drier.")
+        gettext("Dew point there %(there)s, at home %(home)s: %(gap)s damper%(sure)s.") if airs.gap_k > 0
+        else gettext("Dew point there %(there)s, at home %(home)s: %(gap)s drier%(sure)s.")
     )  # fmt: skip
-    return words % {
+    sure = "" if airs.gap_spread_k is None else f" ± {air_units.temp_gap(airs.gap_spread_k, units)}"
+    said = words % {
         "there": air_units.temp(airs.there.dew_c, units), "home": air_units.temp(airs.home.dew_c, units),
-        "gap": air_units.temp_gap(airs.gap_k, units),
+        "gap": air_units.temp_gap(airs.gap_k, units), "sure": sure,
     }  # fmt: skip
+    return f"{said} {_stale(airs)}".strip()
+
+
+def _stale(airs: TwoAirs) -> str:
+    """A forecast that will be old when the event begins."""
+    if airs.forecast_age_d is None or airs.forecast_age_d <= STALE_D:
+        return ""
+    return gettext("The forecast will be %(n)d days old then: ask again nearer to it.") % {
+        "n": round(airs.forecast_age_d)
+    }
 
 
 def changes(airs: TwoAirs, units: Units) -> list[tuple[str, str]]:
@@ -41,50 +53,18 @@ def changes(airs: TwoAirs, units: Units) -> list[tuple[str, str]]:
     said: list[tuple[str, str]] = []
     if airs.there and airs.home:
         said += [(gettext("damp skin"), _damp(airs)), (gettext("dry skin"), _dry(airs))]
-    if airs.hottest_c is not None and airs.hottest_c >= HOT_C:
-        said.append((gettext("hot holds"), _hot(airs.hottest_c, units)))
+    said += [(gettext("who trained elsewhere"), causes.elsewhere(airs, units))] if airs.others else []
+    if airs.hottest and (airs.hottest.temp_c >= HOT_C or (airs.sun_h and airs.hottest.temp_c >= causes.WARM_C)):
+        said.append((gettext("hot holds"), causes.hot(airs, airs.hottest, units)))
     if airs.heat_index_c is not None and airs.heat_index_c >= HEAT_INDEX_C:
-        said.append((gettext("safety"), _heat(airs.heat_index_c, units)))
-    if airs.coldest_c is not None and airs.coldest_c <= COLD_C:
-        said.append((gettext("cold"), _cold(airs.coldest_c, units)))
+        said.append((gettext("safety"), causes.heat(airs.heat_index_c, units)))
+    if airs.coldest and airs.coldest.temp_c <= COLD_C:
+        said.append((gettext("cold hall") if airs.hall else gettext("cold"), causes.cold(airs.coldest, units)))
     if airs.high_m is not None and airs.there is not None:
-        said.append((gettext("altitude"), _high(airs.high_m, airs.there)))
-    if airs.hours_apart:
-        said.append((gettext("long flight"), _flight()))
+        said.append((gettext("altitude"), causes.high(airs, airs.high_m, airs.there)))
+    if airs.flight_h is not None and airs.flight_h >= causes.LONG_FLIGHT_H:
+        said.append((gettext("long flight"), causes.flight(airs, airs.flight_h, units)))
     return said
-
-
-def _hot(hottest_c: float, units: Units) -> str:
-    return gettext(
-        "Up to %(temp)s: shade, cool metal or a pack between tries, tape for the warm-up, hard goes in the cool hours."
-    ) % {"temp": air_units.temp(hottest_c, units)}
-
-
-def _heat(index_c: float, units: Units) -> str:
-    return gettext(
-        "Heat index up to %(temp)s: drink, shade, shorter goes, stop at dizziness. It says nothing of skin."
-    ) % {"temp": air_units.temp(index_c, units)}
-
-
-def _cold(coldest_c: float, units: Units) -> str:
-    return gettext(
-        "Down to %(temp)s: gloves to the last minute, a longer warm-up, few long rests rather than many short."
-    ) % {"temp": air_units.temp(coldest_c, units)}
-
-
-def _high(altitude_m: float, there: OneAir) -> str:
-    words = gettext(
-        "%(m)s m: the air is %(n)d %% thinner than at sea level and takes water off skin faster; cream at night."
-    )
-    thinner = 100.0 * (1.0 - there.pressure_pa / STANDARD_PA)
-    return words % {"m": number_format(round(altitude_m), 0), "n": round(thinner)}
-
-
-def _flight() -> str:
-    return gettext(
-        "After three or four hours cabin air has 5 to 15 % humidity: thin cream under a cover on creases, washed off "
-        "on landing, a look that evening."
-    )
 
 
 def _damp(airs: TwoAirs) -> str:

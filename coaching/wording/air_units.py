@@ -68,6 +68,10 @@ def wind_said(wind_m_s: float | None, units: Units) -> str:
     return f"{whole(wind(wind_m_s, units))} {units.wind}"
 
 
+LEAST_S = 5
+"""Under this no time is told apart: a hand takes longer to the bag."""
+
+
 def seconds(value: float) -> int:
     """Seconds as far as they are known: to 1 under 20, to 5 under a minute and a half, to 10 under five, then to 30."""
     step = 1 if value < 20 else 5 if value < 90 else 10 if value < 300 else 30
@@ -75,17 +79,20 @@ def seconds(value: float) -> int:
 
 
 def pause(found: Range | None) -> str:
-    """ "25 to 110 s", "90 s to over 10 min", "does not dry", or "not known"."""
+    """ "25 to 110 s", "under 5 s", "90 s to over 10 min", "does not dry", or "not known"."""
     if found is None:
         return gettext("not known")
     low, high = found
     if low > LONGEST_S:
         return gettext("does not dry within 10 min")
+    if high < LEAST_S:
+        return gettext("under %(n)d s") % {"n": LEAST_S}
+    low = 0.0 if low < LEAST_S else low
     if high > LONGEST_S:
-        return gettext("%(low)d s to over 10 min") % {"low": seconds(low)}
-    if seconds(low) == seconds(high):
+        return gettext("%(low)d s to over 10 min") % {"low": seconds(low) if low else 0}
+    if low and seconds(low) == seconds(high):
         return gettext("about %(n)d s") % {"n": seconds(low)}
-    return gettext("%(low)d to %(high)d s") % {"low": seconds(low), "high": seconds(high)}
+    return gettext("%(low)d to %(high)d s") % {"low": seconds(low) if low else 0, "high": seconds(high)}
 
 
 def about(value_s: float | None) -> str:
@@ -94,4 +101,16 @@ def about(value_s: float | None) -> str:
         return gettext("not known")
     if value_s > LONGEST_S:
         return gettext("over 10 min")
+    if value_s < LEAST_S:
+        return gettext("under %(n)d s") % {"n": LEAST_S}
     return gettext("about %(n)d s") % {"n": seconds(value_s)}
+
+
+def at_least(value_s: float) -> str:
+    """ "30 s" as a lower bound; under five seconds it is none worth telling: "a moment"."""
+    return gettext("a moment") if value_s < LEAST_S else gettext("%(n)d s") % {"n": seconds(value_s)}
+
+
+def short(value_s: float) -> str:
+    """ "45" or "<5", for a lane of a strip."""
+    return f"<{LEAST_S}" if value_s < LEAST_S else str(seconds(value_s))

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext, ngettext
 
-from athletes.records.queries_events import EventAir, HourAir
+from athletes.records.queries_events import SERIES, EventAir, HourAir
 from coaching.usecases.shown import EventShown
 from coaching.usecases.shown_air import Units
 from coaching.usecases.shown_event import EventPage
@@ -137,6 +137,8 @@ def air_source(air: EventAir, as_of: date) -> str:
     """Whether the hours are forecast or observed, and what is missing."""
     if not air.hours:
         return gettext("Air at the place: not known yet.")
+    if air.typical_of == SERIES:
+        return gettext("Typical of its own last four weeks: no forecast.")
     if air.typical_of:
         return gettext("Typical of the season, from %(source)s: no forecast.") % {"source": air.typical_of}
     if air.forecast_of is None:

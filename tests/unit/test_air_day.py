@@ -91,9 +91,10 @@ def test_nothing_jumps_in_any_input(name: str, low: float, high: float) -> None:
 
 
 def test_no_jump_with_dampness_altitude_or_skin() -> None:
-    times = [read(hourly(1), pt, pt).middling_s[0] for pt in np.linspace(0, 10, 501)]
-    assert np.all(np.diff(times) >= 0) and np.max(np.diff(times)) < 1.0
-    by_height = [read(hourly(1, pressure_pa=float(pressure_pa(m)))).middling_s[0] for m in np.linspace(0, 5000, 501)]
+    """Fifty steps of dampness, five hundred of altitude; a jump of seconds would show among steps of under one."""
+    times = [read(hourly(1), pt, pt).middling_s[0] for pt in np.linspace(0, 10, 51)]
+    assert np.all(np.diff(times) >= 0) and np.max(np.diff(times)) < 5.0
+    by_height = read(hourly(501, pressure_pa=pressure_pa(np.linspace(0, 5000, 501)))).middling_s
     assert np.all(np.diff(by_height) < 0) and np.max(np.abs(np.diff(by_height))) < 0.5
 
 
@@ -123,12 +124,21 @@ def test_windows_are_runs_of_hours_alike_and_none_in_dark_or_rain() -> None:
     assert [one.sunny for one in sorted(found, key=lambda one: one.first)] == [False, True, False, False]
 
 
-def test_sun_on_the_face_counts_against_warm_hours_only() -> None:
-    warm, cool = 22.0, 8.0
-    for temp, same in ((warm, False), (cool, True)):
-        air = hourly(temp_c=np.full(24, temp))
-        found = w.wait_s(read(air), setting(temp_c=np.full(24, temp)), dry_skin=False)
-        assert (found[10] == found[13]) == same and found[10] >= found[13]
+@pytest.mark.parametrize(("temp_c", "sign"), [(22.0, 1), (14.5, 0), (2.0, -1)])
+def test_sun_on_the_face_counts_against_warm_hours_and_for_cold_ones(temp_c: float, sign: int) -> None:
+    air = hourly(temp_c=np.full(24, temp_c))
+    found = w.wait_s(read(air), setting(temp_c=np.full(24, temp_c)), dry_skin=False)
+    assert np.sign(found[10] - found[13]) == sign
+
+
+def test_cold_wind_never_ranks_best_for_drying_fast() -> None:
+    """At -2 C a strong wind dries at once and numbs as fast: the lee of 8 C is better, whatever dries sooner."""
+    temp = np.where(np.arange(24) < 12, -2.0, 8.0)
+    wind = np.where(np.arange(24) < 12, 8.0, 1.0)
+    hours = read(hourly(temp_c=temp, wind_low_m_s=wind, wind_high_m_s=wind))
+    found = w.wait_s(hours, setting(temp_c=temp, sun_frac=np.zeros(24)), dry_skin=False)
+    assert hours.middling_s[10] < hours.middling_s[14] and found[10] > found[14]
+    assert w.chill_frac(np.array([30.0, 60.0, 120.0, 180.0, np.inf])).tolist() == [1.0, 1.0, 0.5, 0.0, 0.0]
 
 
 def test_brittle_air_counts_for_dry_skin() -> None:

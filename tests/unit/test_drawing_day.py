@@ -9,7 +9,8 @@ from dataclasses import replace
 import pytest
 
 from coaching.drawing.airs import AirHour, Panel, draw_airs
-from coaching.drawing.hours import DESK, PHONE, HourMark, HoursData, HoursSize, WindowMark, draw_hours
+from coaching.drawing.hours import draw_hours
+from coaching.drawing.hours_data import DESK, PHONE, HourMark, HoursData, HoursSize, WindowMark
 
 LANES = {name: (name, "a note that is rather long for one line") for name in ("windows", "sun", "air", "dry", "wind")}
 HOUR = HourMark("05", False, 0.5, 12.0, 1.5, 4.0, 0.3, "45", False, 90.0, "4", "off the sea", "")
@@ -79,6 +80,10 @@ def test_both_airs_share_their_scale_and_an_unknown_one_says_so() -> None:
     both = draw_airs((Panel("Home", hours), Panel("There", hours)), "Two", ("air", "dew point"))
     lines = re.findall(r'class="hours-temp" d="M[\d.]+ ([\d.]+)', both)
     assert len(lines) == 2 and lines[0] == lines[1]
+    named = re.findall(r'class="axis-day" x="([\d.]+)" y="[\d.]+" text-anchor="(\w+)"', both)
+    edge = (640.0 - 34.0 - 14.0) / 2 + 34.0  # right edge of the first of two panels on 640 px
+    assert {side: float(x) <= edge for x, side in named[:4]} == dict.fromkeys(("start", "middle", "end"), True)
+    assert named[7][1] == "end" and float(named[7][0]) <= 640.0  # the last hour ends within the picture
     alone = draw_airs((Panel("Home", hours), Panel("There", (), "not known")), "Two", ("air", "dew point"))
     assert "not known" in alone and alone.count("hours-temp") == 1
     assert "not known" in draw_airs((Panel("a", (), "not known"), Panel("b", ())), "Two", ("air", "dew point"))

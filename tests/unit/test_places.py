@@ -81,9 +81,9 @@ def shown(account: Account, code: str = "p1", **asked: Any) -> DayAtPlace:
 def test_a_place_is_seen_through_what_its_climbers_share() -> None:
     crag = Crag()
     assert codes(crag.coach) == ["p1", "p2"]
-    crag.rows[0].consents.filter(data_class="checkins").delete()
+    stored.withdraw(athlete=crag.rows[0], data_class="checkins")
     assert codes(crag.coach) == ["p1"]  # an entry needs the level alone, a session the check-ins
-    crag.rows[0].consents.update(withdrawn_on=stored.TODAY)
+    stored.withdraw(athlete=crag.rows[0])
     assert codes(crag.coach) == []
 
 
@@ -136,7 +136,7 @@ def test_the_day_has_its_hours_windows_and_sources() -> None:
     assert {hour.sea for hour in day.hours} == {0, 2}  # off the land, then off the sea
     assert all(hour.dry_s and hour.fanned_s and hour.fanned_s[1] <= hour.dry_s[1] for hour in day.hours)
     best = day.windows[0]
-    assert best.reserve_pt is not None and best.reserve_pt[0] < best.reserve_pt[1] and best.days_back is not None
+    assert best.cost is not None and not best.cost.own and best.cost.reserve_pt[0] < best.cost.reserve_pt[1]
 
 
 @pytest.mark.django_db
@@ -200,6 +200,16 @@ def test_own_history_needs_ten_sessions_with_air() -> None:
     Session.objects.filter(local_date__lt=stored.TODAY - timedelta(days=9)).delete()
     page = client(crag.coach).get("/places/p1?athlete=a01").content.decode()
     assert "Under ten sessions with air (9 so far)" in page
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("rh_pct", "said"), [(90, False), (45, False), (15, True)])
+def test_only_air_that_is_dry_for_skin_is_called_so(rh_pct: float, said: bool) -> None:
+    """At 20 C humidities of 90, 45 and 15 % are dew points of 18, 8 and −7 C; under 5 C creases split (judgement)."""
+    crag = Crag()
+    crag.breathe(temp_c=20.0, rh_pct=rh_pct)
+    page = client(crag.coach).get("/places/p1").content.decode()
+    assert ("Dry air leaves skin brittle" in page) is said
 
 
 @pytest.mark.django_db

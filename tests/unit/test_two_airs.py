@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
@@ -9,12 +10,13 @@ import numpy as np
 import pytest
 
 from athletes.records.histories_air import dew_point_c
-from athletes.records.queries_events import EventAir, EventFacts, HomeHour, HourAir
+from athletes.records.queries_events import EventAir, EventFacts, HomeHour, HourAir, OtherHome
 from coaching.pages.event_airs import AirsSeen
 from coaching.rules.conclusions import Deadline
 from coaching.rules.rulebook import current
 from coaching.usecases import two_airs as module
-from coaching.usecases.shown_air import TwoAirs, Units
+from coaching.usecases.shown_air import Units
+from coaching.usecases.shown_two_airs import TwoAirs
 from coaching.usecases.two_airs import two_airs
 from coaching.wording import air_event
 from tests import event_cast
@@ -57,10 +59,65 @@ def test_a_damp_bay_lies_fifteen_degrees_of_dew_point_over_a_hall() -> None:
     assert (round(airs.there.dew_c, 1), round(airs.home.dew_c, 1)) == (24.8, 9.5)
     assert airs.there.damp_s > airs.home.damp_s and airs.there.dry_s > airs.home.dry_s
     words = said(airs)
-    assert "Fan" in words["damp skin"] and "no agent" in words["dry skin"] and "shade" in words["hot holds"]
+    assert "Fan" in words["damp skin"] and "no agent" in words["dry skin"] and "Shade" in words["hot holds"]
     assert "15 °C damper" in air_event.difference(airs, Units())
     assert "27 °F damper" in air_event.difference(airs, Units("F", "mph"))  # a difference has no offset: 15.2 x 1.8
     assert airs.rehearse_by == date(2027, 5, 30) and "nobody's plan" in air_event.rehearsal(airs, cast.AS_OF)
+
+
+def test_home_is_told_with_one_dew_point_only() -> None:
+    """The mean of 28 days stands in the reasons and on the page; the hours of the picture may give another."""
+    airs = found(replace(air(29.0, 78.0), home_dew_point_c=7.0))
+    assert airs.home and airs.home.dew_c == 7.0 and airs.gap_k == pytest.approx(24.8 - 7.0, abs=0.1)
+
+
+def test_a_hot_hall_cools_a_finger_more_slowly_than_home_and_the_sun_is_named_by_its_hours() -> None:
+    """A face to the east at 47 N has sun in the morning of a day in June and none after noon."""
+    airs = found(air(29.0, 78.0))
+    assert airs.hottest and airs.home_cool_s and airs.hottest.cool_s > airs.home_cool_s
+    assert "at least" in said(airs)["hot holds"] and "has sun" not in said(airs)["hot holds"]
+    crag = replace(event(), lat=47.0, lon=14.0, place_kind="crag", face_deg=90.0, skyline_deg=10.0)
+    lit = found(air(22.0, 50.0), crag)
+    assert lit.sun_h == (8, 13) and "has sun from 8 to 13" in said(lit)["hot holds"]  # clocks an hour before the sun
+    assert found(air(29.0, 78.0), replace(crag, place_kind="hall")).sun_h is None
+
+
+def test_a_cold_hall_says_how_soon_a_finger_turns_clumsy() -> None:
+    airs = found(air(6.0, 60.0), replace(event(), place_kind="hall"))
+    assert airs.coldest and 60 < airs.coldest.clumsy_s < 3600
+    words = said(airs)["cold hall"]
+    assert f"after {round(airs.coldest.clumsy_s / 60)} min" in words and "Gloves" in words
+
+
+def test_a_flight_is_long_by_its_distance_and_not_by_a_clock() -> None:
+    """Vienna to Las Palmas is about 3,500 km over one hour of clocks; Vienna to Athens 1,290 km over one as well."""
+    home = replace(air(20.0, 50.0), home_lat=48.1, home_lon=16.6)
+    far = replace(event("Atlantic/Canary"), lat=27.9, lon=-15.4)
+    near = replace(event("Europe/Athens"), lat=37.9, lon=23.9)
+    assert "About 5 h by air" in said(found(home, far))["long flight"]
+    assert "dew point −19 °C to −5 °C" in said(found(home, far))["long flight"]
+    assert "long flight" not in said(found(home, near))
+
+
+def test_altitude_dries_a_damp_finger_faster_by_what_is_said() -> None:
+    airs = found(air(10.0, 40.0), event(altitude_m=2500.0))
+    assert airs.sea_level_damp_s and airs.there and airs.there.damp_s < airs.sea_level_damp_s
+    faster = round(100 * (1 - airs.there.damp_s / airs.sea_level_damp_s))
+    assert f"{faster} % faster" in said(airs)["altitude"] and 5 < faster < 40
+
+
+def test_the_gap_is_a_range_that_an_old_forecast_widens_and_says_so() -> None:
+    fresh = found(replace(air(29.0, 78.0), forecast_of=datetime(2027, 6, 11, 12, tzinfo=UTC)))
+    old = found(air(29.0, 78.0))
+    assert fresh.gap_spread_k and old.gap_spread_k and fresh.gap_spread_k < old.gap_spread_k
+    assert "± 2 °C" in air_event.difference(fresh, Units()) and "days old" in air_event.difference(old, Units())
+    typical = found(replace(air(29.0, 78.0), typical_of="series", forecast_of=None))
+    assert typical.gap_spread_k == old.gap_spread_k and "± 5 °C" in air_event.difference(typical, Units())
+
+
+def test_who_trained_elsewhere_has_their_own_gap() -> None:
+    airs = found(replace(air(29.0, 78.0), others=(OtherHome("Cellar", 2, 14.0),)))
+    assert said(airs)["who trained elsewhere"] == "Cellar (2): 11 °C damper there."
 
 
 def test_the_rehearsal_starts_when_the_rulebook_says_where_no_plan_does() -> None:

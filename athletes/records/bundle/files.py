@@ -10,7 +10,9 @@ from athletes.records.bundle.columns import TABLES
 from athletes.records.bundle.report import BadBundle, BadRow, bad_row
 
 MANIFEST = "manifest.json"
-NAMES = frozenset({MANIFEST, *TABLES})
+WHOLE = "everything.json"
+"""What an athlete's own export holds beside the bundle, for whoever reads it; an import passes it by."""
+NAMES = frozenset({MANIFEST, WHOLE, *TABLES})
 LARGEST_BYTES = 200_000_000
 MOST_MEMBERS = 1000
 

@@ -13,6 +13,7 @@ from django.db import connection
 from django.db.models import CharField, Model, Q, TextField
 
 from athletes.records import models
+from athletes.records.bundle import consent_rows
 from athletes.records.bundle.columns import TABLES, Row, Table
 from athletes.records.bundle.reading import MADE_UP, Bundle, Rows
 from athletes.records.bundle.report import BadBundle, BadRow, bad_row
@@ -202,6 +203,8 @@ def _store_rows(file: str, rows: list[Row]) -> None:
     names = [column.name for _, column in kept] + [name for name, _ in constant]
     rest = [value for _, value in constant]
     insert(source.model, names, ([column.value(row[n]) for n, column in kept] + rest for row in rows))
+    if file == "consents.csv":
+        consent_rows.take_back(rows)
 
 
 def insert(model: type[Model], names: list[str], rows: Iterable[list[Any]]) -> None:

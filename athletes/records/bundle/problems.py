@@ -50,6 +50,7 @@ PROBLEMS = {
     "link": (_("is a link"), _("put the file itself in its place")),
     "not-a-file": (_("is a folder or a device, not a file"), _("put the file itself in its place")),
     "name-twice": (_("stands in the zip more than once"), _("keep one of them")),
+    "no-unit": (_("says no unit, and none was chosen"), _("choose its unit, or name the column as one of: {hint}")),
     "to-come": (_("is still to come, so nobody has measured it"), _("say under known_at when it was forecast")),
     "unborn": (_("is a birth date after the bundle was made, on {hint}"), _("correct it or leave it empty")),
     "too-large": (_("is larger than a bundle may be: {hint}"), _("split it by athlete")),

@@ -11,11 +11,15 @@ from typing import Any
 from django.db.models import Model, Q
 
 from athletes.records import models
+from athletes.records.bundle import consent_rows
 from athletes.records.bundle.columns import TABLES, Row, Table
 from athletes.records.bundle.values import LISTS
 
 CHUNK = 900
 """Most values in one IN of a query, under the limit of every SQLite."""
+
+
+WITHDRAWN = "ended_by__given_on"
 
 
 @dataclass(frozen=True)
@@ -47,7 +51,7 @@ SOURCES: dict[str, Source] = {
     "people.csv": Source(
         models.Role, ("person__code", "person__name", "role", "squad__code", "athlete__code")
     ),
-    "consents.csv": Source(models.Consent, _own("consents.csv", **{"class": "data_class"})),
+    "consents.csv": Source(models.Consent, _own("consents.csv", **{"class": "data_class", "withdrawn_on": WITHDRAWN})),
     "places.csv": Source(models.Place, _own("places.csv", place_id="code")),
     "air.csv": Source(models.Air, _own("air.csv")),
     "events.csv": Source(models.Event, _own("events.csv", event_id="code")),
@@ -65,6 +69,8 @@ SOURCES: dict[str, Source] = {
 
 def stored_rows(file: str, where: Q | None = None) -> list[Row]:
     """The rows of a table that are stored, typed as `reading` types them."""
+    if file == "consents.csv":
+        return consent_rows.stored(where or Q())
     source, table = SOURCES[file], TABLES[file]
     rows = source.model._default_manager.filter(where or Q()).values_list(*source.paths)
     found = [_typed(table, row) for row in rows.iterator(chunk_size=5000)]

@@ -8,7 +8,7 @@ import json
 import zipfile
 from collections.abc import Collection, Mapping
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from django.db.models import Q
 
@@ -86,7 +86,7 @@ def write_folder(target: Path, contents: Mapping[str, bytes]) -> None:
         (target / name).write_bytes(data)
 
 
-def write_zip(target: Path, contents: Mapping[str, bytes]) -> None:
+def write_zip(target: Path | IO[bytes], contents: Mapping[str, bytes]) -> None:
     """Write a zip whose bytes depend on its content alone. Raises FileExistsError where the file is there."""
     with zipfile.ZipFile(target, "x", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         for name in sorted(contents):

@@ -124,6 +124,11 @@ _ROWS: tuple[tuple[Any, ...], ...] = (
     ("indoor_draught_m_s", "m/s", 0.1, 0.6, 0.3, _J, "air of a hall moved by people and doors"),
     ("alike_dew_k", "K", 1.0, 6.0, 3.0, _J, "dew points nearer than this are taken for like air"),
     ("alike_temp_k", "K", 3.0, 10.0, 6.0, _J, "temperatures nearer than this are taken for like air"),
+    ("flight_km_h", "km/h", 650.0, 950.0, 800.0, _J, "an airliner over the ground"),
+    ("flight_ends_h", "h", 0.2, 1.0, 0.5, _J, "climb and descent beyond the time of the distance"),
+    ("cabin_c", "C", 20.0, 26.0, 23.0, _J, "cabin of an airliner"),
+    ("cabin_dry_frac", "1", 0.03, 0.1, 0.05, _C, "cabin air after about three hours, maker of humidifiers"),
+    ("cabin_damp_frac", "1", 0.1, 0.25, 0.15, _C, "cabin air on a long flight, makers of airframes and humidifiers"),
     (
         "wind_record_m_s",
         "m/s",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from coaching.science.air.curves import ICE, WATER, Curve, log_pressure, log_slope
 from coaching.science.inputs import Floats
 
 Values = float | Floats
@@ -16,12 +17,8 @@ DRY_AIR_J_KG_K = 287.042  # ASHRAE Handbook of Fundamentals 2017, ch. 1
 VAPOUR_RATIO = 0.621945  # same: mass of a mole of water over one of dry air
 VAPOUR_J_KG_K = DRY_AIR_J_KG_K / VAPOUR_RATIO
 
-# Hyland & Wexler 1983 as printed in ASHRAE Fundamentals, eq. 5 (ice) and 6 (water): ln p = a/T + poly(T) + b ln T.
-_ICE = (-5.6745359e3, (6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13), 4.1635019)
-_WATER = (-5.8002206e3, (1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 0.0), 6.5459673)
 _NEWTON_STEPS = 3
 _BISECTIONS = 40
-_Curve = tuple[float, tuple[float, float, float, float, float], float]
 
 
 def saturation_over_water_pa(temp_c: Values) -> Floats:
@@ -33,7 +30,7 @@ def saturation_over_water_pa(temp_c: Values) -> Floats:
     Assumes: pure water; no enhancement by air (0.4 % at sea level).
     Source: Hyland & Wexler 1983, ASHRAE Fundamentals eq. 6; tests/reference/test_air_psychrometrics.py.
     """
-    return np.exp(_log_pressure(_kelvin(temp_c), _WATER))
+    return np.exp(log_pressure(_kelvin(temp_c), WATER))
 
 
 def saturation_over_ice_pa(temp_c: Values) -> Floats:
@@ -45,7 +42,7 @@ def saturation_over_ice_pa(temp_c: Values) -> Floats:
     Assumes: pure ice.
     Source: Hyland & Wexler 1983, ASHRAE Fundamentals eq. 5; tests/reference/test_air_psychrometrics.py.
     """
-    return np.exp(_log_pressure(_kelvin(temp_c), _ICE))
+    return np.exp(log_pressure(_kelvin(temp_c), ICE))
 
 
 def vapour_pressure_pa(temp_c: Values, humidity_frac: Values) -> Floats:
@@ -84,7 +81,7 @@ def dew_point_c(vapour_pa: Values) -> Floats:
     Assumes: nothing.
     Source: inverse of Hyland & Wexler 1983 by Newton; tests/reference/test_air_psychrometrics.py.
     """
-    return _inverse(vapour_pa, _WATER, (17.625, 243.04, 610.94))  # start: Alduchov & Eskridge 1996
+    return _inverse(vapour_pa, WATER, (17.625, 243.04, 610.94))  # start: Alduchov & Eskridge 1996
 
 
 def frost_point_c(vapour_pa: Values) -> Floats:
@@ -96,7 +93,7 @@ def frost_point_c(vapour_pa: Values) -> Floats:
     Assumes: nothing.
     Source: inverse of Hyland & Wexler 1983 by Newton; tests/reference/test_air_psychrometrics.py.
     """
-    frost = _inverse(vapour_pa, _ICE, (22.587, 273.86, 611.21))  # start: Alduchov & Eskridge 1996
+    frost = _inverse(vapour_pa, ICE, (22.587, 273.86, 611.21))  # start: Alduchov & Eskridge 1996
     return np.where(frost <= 0.01, frost, np.nan)
 
 
@@ -146,7 +143,7 @@ def wet_bulb_c(temp_c: Values, vapour_pa: Values, pressure_pa: Values) -> Floats
     Assumes: adiabatic saturation with liquid water at every temperature, so that nothing jumps at 0 C.
     Source: ASHRAE Fundamentals eq. 33; tests/reference/test_air_psychrometrics.py.
     """
-    return _bulb(temp_c, vapour_pa, pressure_pa, (2501.0, 2.326, 4.186), _WATER)
+    return _bulb(temp_c, vapour_pa, pressure_pa, (2501.0, 2.326, 4.186), WATER)
 
 
 def ice_bulb_c(temp_c: Values, vapour_pa: Values, pressure_pa: Values) -> Floats:
@@ -158,7 +155,7 @@ def ice_bulb_c(temp_c: Values, vapour_pa: Values, pressure_pa: Values) -> Floats
     Assumes: adiabatic saturation with ice.
     Source: ASHRAE Fundamentals eq. 35; tests/reference/test_air_psychrometrics.py.
     """
-    bulb = _bulb(temp_c, vapour_pa, pressure_pa, (2830.0, 0.24, 2.1), _ICE)
+    bulb = _bulb(temp_c, vapour_pa, pressure_pa, (2830.0, 0.24, 2.1), ICE)
     return np.where(bulb <= 0.0, bulb, np.nan)
 
 
@@ -166,29 +163,19 @@ def _kelvin(temp_c: Values) -> Floats:
     return np.asarray(temp_c, dtype=np.float64) + ZERO_C_K
 
 
-def _log_pressure(t: Floats, curve: _Curve) -> Floats:
-    first, (c0, c1, c2, c3, c4), log_factor = curve
-    return np.asarray(first / t + c0 + t * (c1 + t * (c2 + t * (c3 + t * c4))) + log_factor * np.log(t))
-
-
-def _log_slope(t: Floats, curve: _Curve) -> Floats:
-    first, (_, c1, c2, c3, c4), log_factor = curve
-    return np.asarray(-first / (t * t) + c1 + t * (2 * c2 + t * (3 * c3 + t * 4 * c4)) + log_factor / t)
-
-
-def _inverse(vapour_pa: Values, curve: _Curve, start: tuple[float, float, float]) -> Floats:
+def _inverse(vapour_pa: Values, curve: Curve, start: tuple[float, float, float]) -> Floats:
     vapour = np.asarray(vapour_pa, dtype=np.float64)
     wanted = np.log(np.where(vapour > 0, vapour, np.nan))
     b, c, e0 = start
     x = wanted - np.log(e0)
     t = c * x / (b - x) + ZERO_C_K
     for _ in range(_NEWTON_STEPS):
-        t = t - (_log_pressure(t, curve) - wanted) / _log_slope(t, curve)
+        t = t - (log_pressure(t, curve) - wanted) / log_slope(t, curve)
     return np.asarray(t - ZERO_C_K)
 
 
 def _bulb(
-    temp_c: Values, vapour_pa: Values, pressure_pa: Values, heat: tuple[float, float, float], curve: _Curve
+    temp_c: Values, vapour_pa: Values, pressure_pa: Values, heat: tuple[float, float, float], curve: Curve
 ) -> Floats:
     """Bisection of the psychrometer equation; heat: (latent kJ/kg at 0 C, its slope, kJ/kg/K of the film)."""
     temp, vapour, pressure = np.broadcast_arrays(*(np.asarray(v, float) for v in (temp_c, vapour_pa, pressure_pa)))
@@ -197,7 +184,7 @@ def _bulb(
     low, high = np.minimum(temp - 60.0, -45.0), np.asarray(temp, dtype=np.float64)
     for _ in range(_BISECTIONS):
         mid = 0.5 * (low + high)
-        full = humidity_ratio(np.exp(_log_pressure(mid + ZERO_C_K, curve)), pressure)
+        full = humidity_ratio(np.exp(log_pressure(mid + ZERO_C_K, curve)), pressure)
         held = ((latent - slope * mid) * full - 1.006 * (temp - mid)) / (latent + 1.86 * temp - film * mid)
         low, high = np.where(held < ratio, mid, low), np.where(held < ratio, high, mid)
     return np.where(np.isnan(ratio), np.nan, 0.5 * (low + high))

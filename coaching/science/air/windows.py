@@ -105,20 +105,34 @@ def alike(temp_c: Floats, dew_c: Floats, past: PastAir) -> Alike:
     return Alike((near & past.good).sum(axis=1), near.sum(axis=1))
 
 
+def chill_frac(clumsy_s: Floats) -> Floats:
+    """Return how much the cold of an hour speaks against it, from how soon a bare finger may turn clumsy.
+
+    Parameters: clumsy_s (H,), s, a lower bound; infinite where the air never makes it so.
+    Returns: (H,), 1 within a minute, 0 from three minutes on.
+    Raises: nothing.
+    Assumes: within three minutes a try ends before the finger does.
+    Source: judgement on the limit of Chapman et al. 2025, doi 10.14814/phy2.70342; tests/unit/test_air_day.py.
+    """
+    return np.clip((180.0 - clumsy_s) / 120.0, 0.0, 1.0)
+
+
 def wait_s(hours: Hours, setting: Setting, dry_skin: bool) -> Floats:
     """Return the seconds by which hours are ranked: the pause after a middling try, and what else speaks against them.
 
     Parameters: hours; setting; dry_skin (brittle air then counts).
     Returns: (H,), s, at most 15 min; NaN where the air is not known.
     Raises: nothing.
-    Assumes: two minutes against sun on the face in air over 15 C and against rock in doubt, five against brittle
-        air for dry skin.
+    Assumes: two minutes against sun on the face in air over 15 C and against rock in doubt, four against air that
+        makes a finger clumsy within a minute, of which sun on the face takes half, five against brittle air for dry
+        skin.
     Source: judgement: an order, no measure; tests/unit/test_air_day.py.
     """
-    top = 900.0
+    top, sun = 900.0, np.nan_to_num(setting.sun_frac)
     wait = np.minimum(hours.middling_s, top)
     warm = np.clip((setting.temp_c - 15.0) / 5.0, 0.0, 1.0)
-    wait = wait + 120.0 * np.nan_to_num(setting.sun_frac) * warm + 120.0 * (rock_state(hours) == DOUBTFUL_ROCK)
+    wait = wait + 120.0 * sun * warm + 120.0 * (rock_state(hours) == DOUBTFUL_ROCK)
+    wait = wait + 240.0 * chill_frac(hours.clumsy_s) * (1.0 - 0.5 * sun)
     return np.asarray(np.minimum(wait + (300.0 * hours.brittle_frac if dry_skin else 0.0), top))
 
 

@@ -1,12 +1,14 @@
-// Draws the course to the event from the figure that the page carries as data.
+// Draws a figure that the page carries as data: the course to the event, or whatever data-figure of this script's
+// element names; with data-plotly the library is fetched only where the page is wide enough to gain by it.
 // Colours are named in the figure as "token:NAME" or "token:NAME/ALPHA" and read from the page's own
 // custom properties, so the picture follows light, dark and print. The picture drawn by the server
 // is taken away only once this one stands.
 (function () {
   "use strict";
-  var holder = document.getElementById("course");
-  var data = document.getElementById("course-figure");
-  if (!holder || !data || !window.Plotly) return;
+  var me = document.currentScript, name = (me && me.dataset.figure) || "course";
+  var holder = document.getElementById(name);
+  var data = document.getElementById(name + "-figure");
+  if (!holder || !data) return;
 
   var figure;
   try { figure = JSON.parse(data.textContent); } catch (wrong) { return; }
@@ -44,7 +46,9 @@
       paper_bgcolor: token("paper"), plot_bgcolor: token("paper"), autosize: true,
       font: { family: token("sans"), color: token("ink"), size: 12 }
     };
-    return Object.assign(own, themed(figure.layout || {}));
+    var made = Object.assign(own, themed(figure.layout || {}));
+    if (window.matchMedia("(pointer: coarse)").matches) made.dragmode = false;
+    return made;
   }
 
   var still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
@@ -58,16 +62,28 @@
   }
 
   function takeAwayDrawn() {
-    var drawn = document.getElementById("course-drawn");
+    var drawn = document.getElementById(name + "-drawn");
     if (drawn) drawn.hidden = true;
   }
 
-  holder.classList.add("course-live");
-  window.Plotly.newPlot(holder, themed(figure.data || []), layout(), config).then(function () {
-    takeAwayDrawn();
-    window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
-  }, function () {
-    window.Plotly.purge(holder);
-    holder.classList.remove("course-live");
-  });
+  function begin() {
+    holder.classList.add("course-live");
+    window.Plotly.newPlot(holder, themed(figure.data || []), layout(), config).then(function () {
+      takeAwayDrawn();
+      window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+    }, function () {
+      window.Plotly.purge(holder);
+      holder.classList.remove("course-live");
+    });
+  }
+
+  function fetchLibrary() {
+    var library = document.createElement("script");
+    library.src = me.dataset.plotly;
+    library.addEventListener("load", begin);
+    document.head.appendChild(library);
+  }
+
+  if (window.Plotly) begin();
+  else if (me && me.dataset.plotly && window.matchMedia("(min-width: 641px)").matches) fetchLibrary();
 })();
