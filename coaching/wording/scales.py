@@ -25,6 +25,7 @@ ENDS = {
     "hardness": (_("soft"), _("glassy")),
     "sting": (_("none"), _("worst")),
     "pull_pain": (_("none"), _("worst")),
+    "rpe": (_("rest"), _("the hardest ever")),
 }
 QUESTIONS = {
     "day": _("day"),
@@ -35,7 +36,14 @@ QUESTIONS = {
     "stage": _("stage of the damage"),
     "opens": _("opens on a pull"),
     "pain": _("pain on a firm pull"),
-    "__all__": _("check-in"),
+    "skin_limited": _("did skin limit you"),
+    "minutes": _("minutes"),
+    "rpe": _("effort"),
+    "surface": _("surface"),
+    "hard_tries": _("hard tries"),
+    "place_id": _("place"),
+    "began": _("hour it began"),
+    "__all__": _("answers"),
 }
 
 
