@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -10,8 +10,10 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
 
 from athletes.pages import drawings
+from athletes.records.care_told import CareTold
 from coaching.rules.conclusions import Deadline, Step
 from coaching.usecases.shown import TodayList
+from coaching.usecases.tell_step import step_key, told_key
 from coaching.wording import (
     care,
     conditions,
@@ -28,6 +30,16 @@ from coaching.wording.sentences import Sentence, capital
 
 
 @dataclass(frozen=True)
+class Told:
+    """What the athlete told of a step today; `id` takes it back."""
+
+    id: int
+    what: str
+    status: str
+    done: bool
+
+
+@dataclass(frozen=True)
 class StepShown:
     """One step; `source` is one word, `source_text` the whole of it."""
 
@@ -40,6 +52,8 @@ class StepShown:
     source: str
     source_text: str
     hands: list[SafeString]
+    key: str = ""
+    told: Told | None = None
 
 
 @dataclass(frozen=True)
@@ -92,8 +106,18 @@ class Today:
         for code, name in care.PARTS_OF_DAY.items():
             steps = [s for s in self.found.steps_today if s.part == code]
             if steps:
-                found.append(PartOfDay(capital(name), _steps(steps, code, self.as_of)))
+                found.append(PartOfDay(capital(name), _steps(steps, code, self.as_of, self._told)))
         return found
+
+    @property
+    def _told(self) -> dict[str, Told]:
+        return {told_key(one): _told(one) for one in self.found.told}
+
+    @property
+    def told_besides(self) -> list[Told]:
+        """What was told of today and is on the list no more, once it is done."""
+        keys = {step_key(step) for step in self.found.steps_today}
+        return [_told(one) for one in self.found.told if told_key(one) not in keys]
 
     @property
     def tomorrow(self) -> list[str]:
@@ -106,7 +130,7 @@ class Today:
 
     @property
     def sessions(self) -> list[str]:
-        return [_session(one) for one in self.found.sessions]
+        return [session_in_words(one) for one in self.found.sessions]
 
     @property
     def looks(self) -> list[tuple[str, str, str]]:
@@ -120,12 +144,21 @@ class Today:
         return [(refusals.refused(group, self.as_of), refusals.instead(group[0])) for group in groups]
 
 
-def _steps(steps: Sequence[Step], part: str, as_of: date) -> list[StepShown]:
-    return [_step(step, f"step-{part}-{n}", as_of) for n, step in enumerate(steps)]
+def _told(one: CareTold) -> Told:
+    where = sites.site_list(one.sites)
+    said = care.care(one.verb, one.form)
+    status = gettext("done") if one.status == "done" else gettext("not done")
+    return Told(one.id, f"{said}, {where}" if where else said, status, one.status == "done")
 
 
-def _step(step: Step, key: str, as_of: date) -> StepShown:
+def _steps(steps: Sequence[Step], part: str, as_of: date, told: Mapping[str, Told]) -> list[StepShown]:
+    return [_step(step, f"step-{part}-{n}", as_of, told) for n, step in enumerate(steps)]
+
+
+def _step(step: Step, key: str, as_of: date, told: Mapping[str, Told]) -> StepShown:
     return StepShown(
+        key=step_key(step),
+        told=told.get(step_key(step)),
         verb=care.verb(step.verb),
         form=care.form(step.form),
         where=sites.site_list(step.sites),
@@ -149,7 +182,7 @@ def _look(found: Deadline, as_of: date) -> str:
     return f"{deadlines.what(found)}, {waits}" if waits else deadlines.what(found)
 
 
-def _session(one: object) -> str:
+def session_in_words(one: object) -> str:
     """The plan of a session: surface, minutes, effort, hard tries; what is not planned is left out."""
     surface, minutes = getattr(one, "surface", None), getattr(one, "minutes", None)
     effort, tries = getattr(one, "rpe", None), getattr(one, "hard_tries", None)

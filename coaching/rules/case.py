@@ -46,6 +46,17 @@ class Case:
         return skin.kind(self.facts, self.numbers)
 
     @cached_property
+    def glassy(self) -> bool:
+        """Over-dried: a mark within three days, or a rating of the hardness itself."""
+        marks = skin.marked(self.facts, "glassy", self.as_of)
+        return bool(marks) or self.numbers.hardness_mean_pt >= skin.GLASSY_PT
+
+    @cached_property
+    def worn(self) -> bool:
+        """The athlete's own answer of today leaves nothing to climb on, wherever it is."""
+        return any(one.day == self.as_of and skin.is_worn(one) for one in self.facts.checkins)
+
+    @cached_property
     def damages(self) -> tuple[Damage, ...]:
         return damage.unsound(self.facts, self.numbers, self.as_of)
 

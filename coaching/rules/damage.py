@@ -11,6 +11,7 @@ from coaching.rules.facts import AthleteFacts, CheckInFact, EpisodeFact, LookFac
 from coaching.rules.numbers import AthleteNumbers, EpisodeNumbers, Quartet
 
 OPEN_STAGES = frozenset({"open", "closing"})
+CLOSED_STAGES = frozenset({"rimmed", "thinned", "sound"})
 PAIN_LIMIT_PT = 2
 PAIN_LIMIT_LIFTED_PT = 3
 OFF_PAIN_PT = 7
@@ -27,6 +28,16 @@ USABLE_FROM_DAYS = {
 """Shallow, deep: the early end of the trade's range until usable taped.
 
 Common practice, no source; the deep pad split and the deep cut are judgement.
+"""
+CLOSED_BY_DAYS = {
+    "split": (1, 7), "flapper": (2, 2), "tear": (3, 3), "blister": (3, 3), "cut": (1, 8), "graze": (5, 5),
+    "holed": (4, 4),
+}  # fmt: skip
+CREASE_CLOSED_BY_DAYS = 8
+DEPTH_NOT_SAID_DAYS = {("split", False): 4, ("split", True): 7, ("cut", False): 6, ("cut", True): 7}
+"""Shallow, deep: the late end (four in five) until damage of that kind has closed, of nobody in particular: the day of
+the first look must not wait for what the model makes of a day on which nobody looked. Judgement, from the ranges of
+healing that the model starts from; in a crease a deep split takes a day longer.
 """
 TEAR_KINDS = frozenset({"flapper", "tear", "blister", "cut", "graze", "holed"})
 
@@ -61,9 +72,18 @@ class Damage:
         return self.opens is True or (self.pain_pt is not None and self.pain_pt > self.pain_limit_pt)
 
     @property
+    def began_on(self) -> date:
+        """Day it was noticed, or was seen open again after a look had found it closed: from there it closes anew."""
+        began, shut = self.fact.noticed_on, False
+        for look in sorted((one for one in self.fact.looks if one.day <= self.as_of), key=lambda one: one.day):
+            was_shut, shut = shut, look.stage in CLOSED_STAGES and look.opens_on_pull is not True
+            began = look.day if was_shut and not shut else began
+        return began
+
+    @property
     def off_until(self) -> date:
         """First day on which damage that was worn through to blood or fluid may be tried taped."""
-        return self.fact.noticed_on + timedelta(days=HOLED_OFF_DAYS)
+        return self.began_on + timedelta(days=HOLED_OFF_DAYS)
 
     @property
     def too_fresh(self) -> bool:
@@ -98,7 +118,20 @@ class Damage:
 
         Seen closed: at any time. It hangs on the age alone, so that one look does not move the day.
         """
-        return not self.is_open or (day - self.fact.noticed_on).days >= self._usable_from_days
+        return not self.is_open or (day - self.began_on).days >= self._usable_from_days
+
+    @property
+    def closes_by(self) -> date:
+        """Day on which four in five of its kind have closed, from the day it began."""
+        crease = holds.zone_of(self.site) in holds.CREASES
+        kind, depth = self.fact.kind, self.fact.depth
+        shallow, deep = CLOSED_BY_DAYS[kind]
+        days = deep if depth == "deep" else shallow
+        if depth is None:
+            days = DEPTH_NOT_SAID_DAYS.get((kind, crease), days)
+        elif kind == "split" and depth == "deep" and crease:
+            days = CREASE_CLOSED_BY_DAYS
+        return self.began_on + timedelta(days=days)
 
     @property
     def _usable_from_days(self) -> int:

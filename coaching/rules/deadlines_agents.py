@@ -56,7 +56,7 @@ def _rules(case: Case, entry: EntryFact) -> list[FormRule]:
 def _slowest(case: Case, entry: EntryFact, rules: list[FormRule]) -> Iterator[Deadline]:
     """Damp skin and air that nobody knows yet: the last day for the slowest remedy, while it is ahead."""
     rule = case.book.form(COURSE_FORM)
-    known = entry.air.venue_dew_point_c is not None
+    known = entry.air.venue_dew_point_c is not None and not entry.air.typical
     if rule is None or rule in rules or known or case.kind != "damp" or _never(case, rule):
         return
     if _starts(case, entry, rule, not case.done(rule.form))[0] >= case.as_of:

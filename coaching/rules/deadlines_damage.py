@@ -41,10 +41,10 @@ def try_day(case: Case, entry: EntryFact, damage: Damage) -> date:
     """Two days before the event, and before the day on which entries close, so that its answer can be used.
 
     Damage that is too fresh for that is tried later, at the latest the day before the event: the start can
-    still be taken back then. Where no day is worth a try, the day of the last look.
+    still be taken back then; so is what was not tried by then. Where no day is worth a try, the day of the last look.
     """
-    days = _days_to_choose(case, entry, damage)
-    return next((day for day in days if damage.worth_a_try(day)), days[0])
+    closes = closes_on(case, entry)
+    return _first_worth(case, entry, damage, closes if closes and closes > case.as_of else None)
 
 
 def has_try(case: Case, entry: EntryFact, damage: Damage) -> bool:
@@ -64,33 +64,55 @@ def _ruled_out(damage: Damage, day: date) -> bool:
     return damage.is_open and damage.last_look is not None and damage.last_look >= day
 
 
-def _days_to_choose(case: Case, entry: EntryFact, damage: Damage) -> tuple[date, ...]:
+def _first_worth(case: Case, entry: EntryFact, damage: Damage, closes: date | None) -> date:
+    """The first day that is worth a try, if entries close then; none is: the first of them."""
     eve = entry.first_day - ONE_DAY
     usual = entry.first_day - timedelta(days=case.book.deadlines["taped-try"].days[1])
-    closes = closes_on(case, entry)
-    first = min(usual, closes - ONE_DAY) if closes and closes >= case.as_of else usual
-    if damage.fact.noticed_on >= first:
-        first = min(damage.fact.noticed_on + ONE_DAY, eve)
-    return first, max(first, usual), eve
+    first = min(usual, closes - ONE_DAY) if closes else usual
+    if damage.began_on >= first:
+        first = min(damage.began_on + ONE_DAY, eve)
+    days = (first, max(first, usual), eve)
+    return next((day for day in days if damage.worth_a_try(day)), days[0])
 
 
 def first_look_day(case: Case, entry: EntryFact, damage: Damage) -> date | None:
-    """Late end of closing, but two days before the second look; None: no room for it, or no need of it."""
+    """Late end of closing, but two days before the second look; None: no room for it, or no need of it.
+
+    Found open after that, it is looked at again two days later. It hangs on what was seen and not on today: a look
+    that nobody took does not move on.
+    """
     if not damage.is_open:
         return None
+    return _due_after(case, entry, damage, max(damage.began_on, damage.last_look or damage.began_on))
+
+
+def _due_after(case: Case, entry: EntryFact, damage: Damage, seen_on: date) -> date | None:
     apart = timedelta(days=case.book.deadlines["look"].days[1])
-    last = try_day(case, entry, damage) - apart
-    closing = damage.day_of("closed", "q80_d")
-    day = max(case.as_of + ONE_DAY, min(closing, last)) if closing and case.as_of < last else last
-    return day if day > damage.fact.noticed_on else None
+    due = damage.closes_by if damage.closes_by > seen_on else seen_on + apart
+    asked = _first_worth(case, entry, damage, closes_on(case, entry)), try_day(case, entry, damage)
+    return next((day for last in asked if (day := min(due, last - apart)) > seen_on), None)
+
+
+def _taken_on(case: Case, entry: EntryFact, damage: Damage) -> date | None:
+    """The day that the last look was asked for, where it came then or later; None: it came of its own."""
+    looks = [one.day for one in damage.fact.looks if one.day <= case.as_of]
+    if not looks:
+        return None
+    asked = _due_after(case, entry, damage, max([damage.began_on, *looks[:-1]]))
+    return asked if asked is not None and asked <= looks[-1] else None
 
 
 def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Deadline]:
     final = try_day(case, entry, damage)
-    first = first_look_day(case, entry, damage)
+    first, taken = first_look_day(case, entry, damage), _taken_on(case, entry, damage)
     median = damage.day_of("closed", "q50_d")
+    if taken is not None and taken < final:
+        yield _look(case, damage, taken, None)
     if first is not None and first < final:
         yield _look(case, damage, first, median)
+        if first < case.as_of < final - ONE_DAY:  # it was not taken: tomorrow
+            yield _look(case, damage, case.as_of + ONE_DAY, median)
+    yield from _unused(case, entry, damage, final)
     yield _look(case, damage, final, median)
     if not has_try(case, entry, damage):
         return
@@ -104,6 +126,16 @@ def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Deadli
     yield replace(tried, earliest=earliest, if_=f"look:{final.isoformat()}")
 
 
+def _unused(case: Case, entry: EntryFact, damage: Damage, final: date) -> Iterator[Deadline]:
+    """The look and the try whose answer the entry waited for, once entries have closed without it: missed for good."""
+    day = _first_worth(case, entry, damage, closes_on(case, entry))
+    if not damage.began_on < day < final or day > case.as_of:
+        return
+    yield _look(case, damage, day, None)
+    if has_try(case, entry, damage) and damage.worth_a_try(day):
+        yield action(case, Last("taped-try", day, None, "taped try", damage.site), _tried(case, damage, day))
+
+
 def _look(case: Case, damage: Damage, day: date, median: date | None) -> Deadline:
     looked = damage.last_look is not None and damage.last_look >= day
     shown = median if median and median <= day else None
@@ -114,7 +146,7 @@ def _tried(case: Case, damage: Damage, final: date) -> bool:
     """A taped try on that site in the last days before its latest day, with the damage seen closed."""
     if damage.is_open:
         return False
-    since = max(damage.fact.noticed_on, final - timedelta(days=TRY_COUNTS_DAYS))
+    since = max(damage.began_on, final - timedelta(days=TRY_COUNTS_DAYS))
     return any(
         row.day >= since and (not row.sites or any(near(site, damage.site) for site in row.sites))
         for row in case.done("taped try")
@@ -126,9 +158,9 @@ def _for_disagreement(case: Case, entry: EntryFact) -> Iterator[Deadline]:
     found = disagreement.disagreement(case.facts, case.as_of)
     if found is None or (entry.first_day - case.as_of).days > PINK_MATTERS_DAYS:
         return
-    day = min(disagreement.look_by(case.facts, case.as_of), entry.first_day - ONE_DAY)
-    for site in found.sites:
-        yield action(case, Last("look", day, site=site), done=False)
+    asked = {disagreement.look_by(case.facts, day) for day in (found.seen_on, case.as_of)}
+    for day in sorted({min(day, entry.first_day - ONE_DAY) for day in asked}):  # the first of them, and the next one
+        yield from (action(case, Last("look", day, site=site), done=False) for site in found.sites)
 
 
 def _for_pink(case: Case, entry: EntryFact) -> Iterator[Deadline]:

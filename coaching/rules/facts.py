@@ -124,6 +124,7 @@ class VenueAirFact:
     venue_dew_point_c: float | None = None
     home_dew_point_c: float | None = None
     venue_temp_c: float | None = None
+    typical: bool = False  # of the place's season or its last weeks: no reading and no forecast
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from datetime import timedelta
 
 from coaching.rules.case import Case
@@ -19,13 +20,16 @@ NEEDS_FALLBACK = frozenset({"tight", "act", "out-of-reach", "not-known"})
 def fallbacks(
     case: Case, entry: EntryFact, level: str, deadlines: tuple[Deadline, ...]
 ) -> tuple[Fallback, ...]:
-    """None for an entry on course. Under a medical stop nothing is offered that means climbing there."""
-    if level not in NEEDS_FALLBACK:
+    """In the order to try them. None for an entry on course, unless a last day was missed on the way. Under a medical
+    stop nothing is offered that means climbing there.
+    """
+    missed = {one.kind for one in deadlines if one.state == "missed"}
+    if level not in NEEDS_FALLBACK and not missed:
         return ()
     begun = case.as_of >= entry.first_day
     found = list(_medical(case))
     if not case.medical_stop:
-        found += [*_protect(case, entry), *_trip(case, entry)]
+        found += [*_protect(case, entry), *_sides(case, entry, missed), *_trip(case, entry)]
         found += [] if begun else _lighter(case, entry)
     found += [] if begun else _stand_in(case, entry, deadlines)
     found += _withdraw(case, entry, level)
@@ -47,6 +51,12 @@ def _protect(case: Case, entry: EntryFact) -> Iterator[Fallback]:
     if damages:  # of pink tips alone nobody knows how often tape carries them
         cost["p_protected"] = _frac(numbers.p_protected)
     yield Fallback("protect", cost)
+
+
+def _sides(case: Case, entry: EntryFact, missed: AbstractSet[str]) -> Iterator[Fallback]:
+    """Sides of fingers that were not toughened in time are taped; damage has its own line."""
+    if "toughen-start" in missed and not case.damages_for(entry) and not case.pink and _may_tape(case, ()):
+        yield Fallback("protect", {"p": _frac(case.numbers_for(entry).p)})
 
 
 def _may_tape(case: Case, damages: tuple[Damage, ...]) -> bool:

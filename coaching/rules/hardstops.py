@@ -13,7 +13,7 @@ from coaching.rules.facts import CareFact
 from coaching.rules.rulebook import FormRule
 
 HARD = ("medical", "allergy", "age", "open-skin")
-FREE_UNDER_MEDICAL = frozenset({"rest", "cool"})
+FREE_UNDER_MEDICAL = frozenset({"rest"})
 AROUND_DAMAGE = frozenset({"soften", "cover", "rest", "cool"})
 
 
@@ -67,7 +67,7 @@ def _open_skin(case: Case, row: CareFact, rule: FormRule) -> bool:
         return True
     if "pink" in rule.not_on and _touches_pink(case, row, rule):
         return True
-    if rule.not_deep and any(one.fact.depth == "deep" for one in touched):
+    if rule.not_deep and any(one.fact.depth != "shallow" for one in touched):  # not said: nobody knows that it is not
         return True
     return _stage_missing(case, row, rule, touched)
 

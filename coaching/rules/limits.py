@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from coaching.rules import layoff
+from coaching.rules import days_on, layoff
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Limit
 from coaching.rules.damage import Damage
+from coaching.rules.deadline_states import by_rulebook
+from coaching.rules.deadlines import ROUGH_SURFACES
 from coaching.rules.deadlines_damage import PINK_MATTERS_DAYS, at_stake, try_day, try_pending
 from coaching.rules.facts import EntryFact
 from coaching.rules.holds import LIFTED
@@ -24,6 +26,7 @@ PROTECTED_TRIES = 6
 """Judgement: three to six hard tries on a sharp crux once skin is pink or taped."""
 EASY_MINUTES = 45
 EASY_DAYS = 7
+CLOSE_DAYS = 7
 ROUGHNESS = ("wood", "plastic", "fine rock", "fresh plastic", "ordinary rock", "sharp rock")
 ONE_DAY = timedelta(days=1)
 
@@ -38,17 +41,22 @@ def limits(case: Case) -> tuple[Limit, ...]:
     for one in _all(case):
         if one.date >= case.as_of and not case.competes_on(one.date):
             found[one.date] = _stricter(found[one.date], one) if one.date in found else one
+    found.update(days_on.rests(case, found))
     return tuple(found[day] for day in sorted(found))
 
 
 def _all(case: Case) -> Iterator[Limit]:
     ahead = [entry for entry in case.entries if entry.first_day > case.as_of]
     yield from _for_today(case)
+    if case.worn:  # nothing left today: not on the next day either. Common practice, no source
+        yield _no_load(case.as_of + ONE_DAY)
     yield from _for_layoff(case)
     yield from _for_pink(case, ahead[0] if ahead else None)
+    yield from _between_events(case)
     for damage in case.damages:
         yield from _for_holed(damage)
     for entry in ahead:
+        yield from _for_rough(case, entry)
         for damage in at_stake(case, entry):
             yield from _for_damage(case, entry, damage)
 
@@ -75,6 +83,28 @@ def _for_layoff(case: Case) -> Iterator[Limit]:
     for day in (back_on + n * ONE_DAY for n in range(EASY_DAYS)):
         trip = _trip_on(case, day)
         yield Limit(day, surface_of(trip) if trip else "plastic", EASY_MINUTES, TEST_TRIES)
+
+
+def _for_rough(case: Case, entry: EntryFact) -> Iterator[Limit]:
+    """A rough session planned after the last day for one is moved to plastic."""
+    last = by_rulebook(case, entry, "rough-session-last").latest
+    rough = [one for one in case.facts.sessions if one.planned and one.surface in ROUGH_SURFACES]
+    yield from (Limit(one.day, "plastic", None, None) for one in rough if last < one.day < entry.first_day)
+
+
+def _between_events(case: Case) -> Iterator[Limit]:
+    """Two events a week or less apart: the usual week does not fit in between. The day after the first and the eve
+    of the second without load, wood, then short and easy. Pink tips have a row of their own. Judgement.
+    """
+    live = sorted((e for e in case.facts.entries if e.status != "withdrawn"), key=lambda e: (e.first_day, e.event_id))
+    for one, other in zip(live, live[1:], strict=False):
+        gap_days = (other.first_day - one.last_day).days
+        if case.pink_lately or not 1 < gap_days <= CLOSE_DAYS:
+            continue
+        yield _no_load(one.last_day + ONE_DAY)
+        for n in range(2, gap_days - 1):
+            yield Limit(one.last_day + n * ONE_DAY, "wood" if n == 2 else "plastic", EASY_MINUTES, TEST_TRIES)
+        yield _no_load(other.first_day - ONE_DAY)
 
 
 def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:

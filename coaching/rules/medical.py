@@ -9,6 +9,7 @@ same day).
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from coaching.rules.facts import AthleteFacts, EpisodeFact
@@ -16,12 +17,16 @@ from coaching.rules.facts import AthleteFacts, EpisodeFact
 GRADES = ("none", "ask", "today", "emergency")
 EMERGENCY_FLAGS = frozenset({"streak", "fever", "pain-on-straightening", "cannot-bend", "redness-past-joint"})
 TODAY_WORRIES = frozenset({"dirty", "gaping", "bite", "object-inside"})
-NOTE_DOUBTS = (
-    "infect", "pus", "swell", "swollen", "throb", "fever", "numb", "streak", "hot to touch", "red line",
-    "spreading", "smells", "can't bend", "cannot bend", "doctor",
-)  # fmt: skip
-"""Parts of words in a note that make it a note in doubt. Free words never grade above `ask`: they may mean the
-opposite.
+_HURT = r"(?:hot|warm|sore|swollen|puffy|tender|painful|throb\w*|hurt\w*|red)"
+NOTE_DOUBTS = re.compile(
+    r"\b(?:infect|septic|abscess|pus\b|swell|swollen|puffy|throb|fever|numb\b|numbness|streak|spreading|doctor|weep|ooz"
+    r"|smell|tetanus|redness|red line|red (?:around|past|up to)|(?:is|looks?|looking|gone|going|bit|turn\w*) red\b"
+    r"|yellow (?:stuff|fluid|liquid|crust)|hot to touch|hot (?:finger|tip)"
+    r"|(?:finger|tip|skin|joint|it) (?:is|feels) (?:hot|warm)"
+    rf"|{_HURT},? and {_HURT}|(?:can'?t|can’t|cannot|can not) (?:bend|straighten))"
+)
+"""Beginnings of words in a note that make it a note in doubt. Free words never grade above `ask`: they may mean the
+opposite. `pushed` and `number` are none of them.
 """
 
 UNNAMED_SIGN = "Something looks infected; no sign named."
@@ -104,10 +109,7 @@ def _sign_unnamed(facts: AthleteFacts, as_of: date) -> bool:
 def _note_in_doubt(facts: AthleteFacts, as_of: date) -> bool:
     notes = [(one.day, one.note) for one in facts.checkins]
     notes += [(one.day, one.note) for one in facts.sightings if one.by != "medical"]
-    return any(
-        in_force(facts, day, as_of) and any(doubt in note.casefold() for doubt in NOTE_DOUBTS)
-        for day, note in notes
-    )
+    return any(in_force(facts, day, as_of) and NOTE_DOUBTS.search(note.casefold()) for day, note in notes)
 
 
 def _reaction(facts: AthleteFacts, as_of: date) -> bool:

@@ -44,8 +44,9 @@ def keys_of(rule: FormRule | DeadlineRule) -> tuple[str, ...]:
         return ("days",)
     listed = ("list_checked_by", "list_checked_on") if rule.list_check else ()
     tries = ("hard_tries",) if rule.hard_tries != (0, 0) else ()
+    days_on = ("days_on",) if rule.days_on != (0, 0) else ()
     agent = ("no_first_use_days", "trial_days", "settle_days", "stop_days") if rule.ingredient else ()
-    return ("how", "uses_a_week", "run_days", "lead_days", "carry_over_days", *agent, *tries, *listed)
+    return ("how", "uses_a_week", "run_days", "lead_days", "carry_over_days", *agent, *tries, *days_on, *listed)
 
 
 def entry(book: Rulebook, rule: str) -> FormRule | DeadlineRule | None:

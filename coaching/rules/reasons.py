@@ -10,12 +10,9 @@ from coaching.rules.conclusions import Number, Reason
 from coaching.rules.holds import SITE_NOT_KNOWN
 from coaching.rules.levels import bar_of
 from coaching.rules.reasons_plan import plan_reasons
-from coaching.rules.reasons_state import COUNTS_FRAC, state_reasons
+from coaching.rules.reasons_state import state_reasons
 from coaching.rules.refusals import Verdict
 from coaching.rules.weighed import FIRST, ORDER, Question, Weighed, frac
-
-QUIET = frozenset({"air", "clash", "layoff", "shedding"})
-"""Circumstances worth a line only once they cost something, or the entry is off course for any reason."""
 
 
 def reasons(q: Question, judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
@@ -24,17 +21,9 @@ def reasons(q: Question, judged: tuple[Verdict, ...]) -> tuple[Reason, ...]:
     An entry that is not on course has at least one.
     """
     found = [*_medical(q), *state_reasons(q), *plan_reasons(q, judged)]
-    if q.level == "on-course":
-        found = [one for one in found if not _quiet(q, one)]
     if not found and q.level != "on-course":
         found = [_largest_part(q)]
     return tuple(one.reason for one in sorted(found, key=lambda one: one.sort_key))
-
-
-def _quiet(q: Question, one: Weighed) -> bool:
-    """A clash is no mere circumstance while skin is pink or damaged: the usual week no longer fits in between."""
-    worn = one.reason.code == "clash" and bool(q.case.pink or q.case.damages)
-    return one.reason.code in QUIET and one.effect_frac < COUNTS_FRAC and not worn
 
 
 def _medical(q: Question) -> Iterator[Weighed]:

@@ -173,6 +173,8 @@ def _air(q: Question) -> Iterator[Weighed]:
         "home_dew_point_c": _tenth(q.entry.air.home_dew_point_c),
         "venue_temp_c": _tenth(q.entry.air.venue_temp_c),
     }
+    if q.entry.air.typical:
+        numbers["typical"] = 1
     yield Weighed(Reason("air", None, _air_by(q, change.difference_c), numbers), q.part("air"))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from coaching.rules import hardstops, holds, skin, timing
+from coaching.rules import hardstops, holds, timing
 from coaching.rules.case import Case
 from coaching.rules.conclusions import Refusal
 from coaching.rules.facts import CareFact, OverruledFact
@@ -94,7 +94,7 @@ def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> t
     offered = rule.instead
     if class_ == "medical" and case.medical_stop:
         offered = MEDICAL_INSTEAD
-    elif rule.verb == "dry" and (class_ == "skin-kind" or case.kind == "dry"):
+    elif rule.verb == "dry" and (class_ == "skin-kind" or case.kind == "dry" or case.glassy):
         offered = SOFTEN_INSTEAD
     elif class_ == "timing" and rule.verb == "soften":
         offered = BEFORE_CLIMB_INSTEAD
@@ -114,7 +114,7 @@ def _without(case: Case, form: str) -> Case:
 def _soft(case: Case, row: CareFact, rule: FormRule, cause: str) -> Iterator[str]:
     if case.kind is not None and case.kind in rule.not_for_kinds:
         yield "skin-kind"
-    elif rule.ingredient and _glassy(case):
+    elif rule.ingredient and case.glassy:
         yield "skin-kind"
     if rule.zones and any(holds.zone_of(site) not in rule.zones for site in row.sites):
         yield "site"
@@ -122,12 +122,6 @@ def _soft(case: Case, row: CareFact, rule: FormRule, cause: str) -> Iterator[str
         yield "timing"
     if _clashes(case, row, rule):
         yield "clash"
-
-
-def _glassy(case: Case) -> bool:
-    """Over-dried already: a mark within three days, or a rating of the hardness itself."""
-    marks = skin.marked(case.facts, "glassy", case.as_of)
-    return bool(marks) or case.numbers.hardness_mean_pt >= skin.GLASSY_PT
 
 
 def _clashes(case: Case, row: CareFact, rule: FormRule) -> bool:
@@ -144,9 +138,12 @@ def _same_part(row: CareFact, other: CareFact) -> bool:
 
 
 def _second_agent(case: Case, row: CareFact, rule: FormRule) -> bool:
-    """Another ingredient on the same day, or a second one in the last week before an event."""
+    """Another ingredient on the same day, or a second one in the last week before an event. One change at a time: of
+    two on a day the one that the skin knows stays.
+    """
     others = [one for one in case.facts.care if _other_agent(case, one, rule)]
-    if any(one.day == row.day for one in others if one.status == "planned"):
+    same_day = [one for one in others if one.status == "planned" and one.day == row.day]
+    if any(case.done(one.form) or not case.done(row.form) for one in same_day):
         return True
     if not any(0 <= (entry.first_day - row.day).days <= LAST_WEEK_DAYS for entry in case.entries):
         return False

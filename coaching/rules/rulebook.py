@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-VERSION = "rulebook-2"
+VERSION = "rulebook-3"
 FOLDER = Path(__file__).parent / "rulebook"
 PRACTICE_HEADS = ("practice", "contradiction")
 VERBS = ("dry", "soften", "even", "toughen", "cover", "mend", "rest", "cool", "try")
@@ -75,6 +75,7 @@ class FormRule:
     climbing_day: str = "any"
     needs_after: tuple[str, ...] = ()
     hard_tries: tuple[int, int] = (0, 0)
+    days_on: tuple[int, int] = (0, 0)  # in a row before it is due: on rough rock or fresh plastic, on finer rock
     instead: tuple[str, ...] = ()
     list_check: str = ""  # who checks the current anti-doping list before this goes on; empty: nothing to check
     list_checked_by: str = ""  # who has, and

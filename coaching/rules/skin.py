@@ -7,10 +7,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from coaching.rules.facts import AthleteFacts
+from coaching.rules.facts import AthleteFacts, CheckInFact
 from coaching.rules.numbers import AthleteNumbers
 
 SILENCE_DAYS = 3
+WORN_RESERVE_PT, WORN_STING_PT, WORN_PULL_PT = 1, 7, 7
+"""Judgement: the ends of the athlete's own scales. Skin that is gone, or burns at every touch, is not climbed on."""
 PINK_OFF_DAYS = 2
 PINK_GONE_DAYS = 5
 CALM_STING_PT = 2
@@ -55,6 +57,14 @@ class Pink:
         """
         left_days = (event - self.look_on).days
         return min(1.0, max(0.0, (left_days - PINK_OFF_DAYS) / (PINK_GONE_DAYS - PINK_OFF_DAYS)))
+
+
+def is_worn(checkin: CheckInFact) -> bool:
+    """An answer at the worst end of a scale: no reserve, or sting or pain on a pull as bad as can be."""
+    reserve, sting, pull = checkin.reserve, checkin.sting, checkin.pull_pain
+    gone = reserve is not None and reserve <= WORN_RESERVE_PT
+    burns = sting is not None and sting >= WORN_STING_PT
+    return gone or burns or (pull is not None and pull >= WORN_PULL_PT)
 
 
 def known_until(facts: AthleteFacts, as_of: date) -> date | None:

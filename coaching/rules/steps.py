@@ -71,7 +71,7 @@ def _care(case: Case) -> Iterator[Wanted]:
 
 
 def _for_open(case: Case, damage: Damage) -> Iterator[Wanted]:
-    """Taped by day, moist under cover at night until a look finds it closed; nothing is filed."""
+    """Covered closed and taped by day, moist under cover at night until a look finds it closed; nothing is filed."""
     sites = (damage.site,)
     split = damage.fact.kind == "split"
     balm = split and damage.stage == "closing" and holds.zone_of(damage.site) == "tip"
@@ -81,7 +81,8 @@ def _for_open(case: Case, damage: Damage) -> Iterator[Wanted]:
     for day in _days(case, damage):
         if day not in tries and not case.competes_on(day):
             yield Wanted(day, "day", "rest site", sites)
-        yield Wanted(day, "day", "session tape" if split or day > moist_until else "moist cover", sites)
+        for form in ("closed cover", "session tape") if split or day > moist_until else ("moist cover",):
+            yield Wanted(day, "day", form, sites)
         yield Wanted(day, "night", "balm in split" if balm else "moist cover", sites)
 
 

@@ -47,7 +47,11 @@ def _stops_holds(one: Damage) -> bool:
 
 
 def _off(case: Case) -> bool:
-    """Off: pink for a day or two, a fresh hole, pain of 7 or more, or three open sites (judgement)."""
+    """Off: an answer at the worst end of a scale, pink for a day or two, a fresh hole, pain of 7 or more, or three
+    open sites (judgement).
+    """
+    if case.worn:
+        return True
     if case.pink and case.as_of <= case.pink.off_until:
         return True
     still_open = [one for one in case.damages if one.is_open]

@@ -30,6 +30,7 @@ KEYS = {
     "settle_days": _("between a course and the event, days"),
     "stop_days": _("last use, days before an event"),
     "hard_tries": _("hard tries"),
+    "days_on": _("days of climbing in a row: rough rock, finer rock"),
     "list_checked_by": _("anti-doping list checked by"),
     "list_checked_on": _("anti-doping list checked on"),
     "days": _("days before an event: middle, late end"),
@@ -83,6 +84,14 @@ def _list_check(rule: FormRule) -> str:
     return gettext("not checked yet: ask the responsible body for its current list")
 
 
+def _days_on(rule: FormRule) -> str:
+    if not rule.days_on[1]:
+        return ""
+    rough, finer = rule.days_on
+    said = gettext("%(rough)d on rough rock or fresh plastic, %(finer)d on finer rock")
+    return said % {"rough": rough, "finer": finer}
+
+
 def _goes_on(rule: FormRule) -> str:
     if not rule.goes_on_strengths:
         return ""
@@ -110,5 +119,6 @@ _ASKED: tuple[tuple[object, Callable[[FormRule], str]], ...] = (
     (_("needs after it"), lambda r: care.forms(r.needs_after)),
     (_("instead"), lambda r: care.forms(r.instead)),
     (_("hard tries"), lambda r: pair(*r.hard_tries) if r.hard_tries[1] else ""),
+    (_("due after days of climbing in a row"), _days_on),
     (_("anti-doping list"), _list_check),
 )  # fmt: skip

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 
 from coaching.rules.conclusions import Deadline
-from coaching.rules.facts import AwayFact, CareFact, EntryFact, LookFact, SessionFact, VenueAirFact
+from coaching.rules.damage import Damage
+from coaching.rules.facts import AwayFact, CareFact, EntryFact, EpisodeFact, LookFact, SessionFact, VenueAirFact
 from coaching.rules.numbers import EntryNumbers, Quartet
+from coaching.science.healing import healing
+from coaching.science.quantities import defaults
 from tests import cast
 from tests.cast import day
+from tests.courses import ORIGIN
+from tests.courses import damage as damaged
 
 EVENT = day("6-12")
 DAMP_PLACE = VenueAirFact(venue_dew_point_c=24.8, home_dew_point_c=9.5, venue_temp_c=29.0)
@@ -168,7 +175,8 @@ def hurt(as_of: date, *looks: LookFact, **changes: Any) -> list[Deadline]:
     noticed: date = changes.pop("noticed", day("6-1"))
     closed = changes.pop("closed", Quartet(1.0, 2.0, 3.2, 4.0))
     healing = {"d1": cast.healing(closed, p_sound_by_day={EVENT: changes.pop("p_sound", 0.4)})}
-    split = cast.split(noticed, "L-index-tip", *looks, kind=changes.pop("kind", "split"))
+    deep = {"depth": changes.pop("depth")} if "depth" in changes else {}
+    split = cast.split(noticed, "L-index-tip", *looks, kind=changes.pop("kind", "split"), **deep)
     return found(as_of, changes.pop("entry", None), episodes=(split,), healing=healing, **changes)
 
 
@@ -186,16 +194,41 @@ def test_a_standing_pain_gate_gets_its_look_and_taped_try_however_likely_sound(
     assert list(dict.fromkeys(item.kind for item in deadlines if item.site == "L-index-tip")) == kinds
 
 
-def test_looks_fall_at_the_late_end_of_closing_and_on_the_day_of_the_try() -> None:
-    deadlines = hurt(day("6-2"))
-    assert looks(deadlines) == [(day("6-6"), "open"), (day("6-10"), "open")]
+@pytest.mark.parametrize(
+    ("kind", "depth", "first"), [("split", "deep", "6-8"), ("split", None, "6-5"), ("graze", None, "6-6")]
+)
+def test_looks_fall_at_the_late_end_of_closing_and_on_the_day_of_the_try(
+    kind: str, depth: str | None, first: str
+) -> None:
+    """Four in five deep splits of a pad have closed within seven days, of unknown depth within four, grazes within
+    five: judgement, from the ranges that `test_the_days_of_a_first_look_are_those_of_the_model` holds.
+    """
+    deadlines = hurt(day("6-2"), kind=kind, depth=depth)
+    assert looks(deadlines) == [(day(first), "open"), (day("6-10"), "open")]
     assert one(deadlines, "taped-try").if_ == "look:2027-06-10"
     assert one(deadlines, "taped-try").site == "L-index-tip"
 
+MODEL_KINDS = [
+    ("split", "L-index-tip", "pad"), ("split", "L-index-tip-crease", "crease"), ("flapper", "L-index-base", "pad"),
+    ("tear", "L-index-base", "pad"), ("blister", "L-index-base", "pad"), ("cut", "L-index-tip", "pad"),
+    ("cut", "L-index-tip-crease", "crease"), ("graze", "L-index-back", "other"), ("holed", "L-index-tip", "pad"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("depth", ["shallow", "deep", None])
+@pytest.mark.parametrize(("kind", "site", "place"), MODEL_KINDS)
+def test_the_days_of_a_first_look_are_those_of_the_model(kind: str, site: str, place: str, depth: str | None) -> None:
+    """The late end (four in five) of closing of fresh damage that nobody has looked at, in whole days."""
+    deep = {"shallow": 0.0, "deep": 1.0, None: np.nan}[depth]
+    model = healing(damaged(kind, place, deep=deep), ORIGIN, 61, defaults()).closed_days[0, 2]
+    fact = EpisodeFact("d1", site, kind, day("6-1"), depth=depth)
+    assert (Damage(fact, "open", None, None, None, None, day("6-1")).closes_by - day("6-1")).days == math.ceil(model)
+
 
 def test_slow_closing_still_leaves_two_days_between_the_looks() -> None:
-    assert looks(hurt(day("6-2"), closed=Quartet(5.0, 9.0, 12.0, 15.0)))[0][0] == day("6-8")
-    assert looks(hurt(day("6-2"), closed=cast.NEVER))[0][0] == day("6-8")
+    """Noticed on the 3rd, a deep split closes by the 10th, the day of the second look."""
+    assert looks(hurt(day("6-3"), noticed=day("6-3")))[0][0] == day("6-8")
+    assert looks(hurt(day("6-3"), noticed=day("6-3"), closed=cast.NEVER))[0][0] == day("6-8")
 
 
 def test_a_look_that_found_it_closed_leaves_one_look() -> None:

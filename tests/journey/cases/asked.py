@@ -14,7 +14,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from tests.journey.cases import situations, told, told_more
+from tests.journey.cases import further, situations, told, told_more
 from tests.journey.cases.histories import Story, written
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -44,6 +44,12 @@ def asked_text(bundle: Path, as_of: date) -> str:
 def situations_text() -> str:
     """The answer to all situations at once, asked once in a test run."""
     return _asked_once(situations.stories(), situations.AS_OF)
+
+
+@cache
+def further_text() -> str:
+    """The answer to the further situations at once, asked once in a test run."""
+    return _asked_once(further.stories(), further.AS_OF)
 
 
 @cache
