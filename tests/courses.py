@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from coaching.science.inputs import INGREDIENTS, KINDS, PLACES, STAGES, Course, Episodes, Floats, Targets
+from coaching.science.inputs import INGREDIENTS, KINDS, PLACES, STAGES, Course, Episodes, Finished, Floats, Targets
 
 DAYS, ORIGIN = 60, 40
 
@@ -66,13 +66,18 @@ def damage(kind: str = "split", place: str = "crease", **said: Any) -> Episodes:
         deep=number("deep"), noticed=np.array([noticed]), looked=np.array([looked]), stage=np.array([stage]),
         stage_since=np.array([said.get("since", looked)]), shut_after=np.array([said.get("before", noticed)]),
         shut_by=np.array([said.get("since", looked)]), pain=number("pain"), opens=number("opens"),
-        balm_share=number("balm_share"), tried=np.array([said.get("tried", False)]),
+        balm_share=number("balm_share"), tried=np.array([said.get("tried", False)]), taped=number("taped"),
+        begun=np.array([said.get("begun", noticed)]), reopened=np.array([said.get("reopened", 0)]),
+        closed_d=np.array([said.get("closed_d", 0)]),
     )  # fmt: skip
 
 
 def joined(*episodes: Episodes) -> Episodes:
-    """Several episodes as one batch."""
-    return Episodes(**{k: np.concatenate([vars(e)[k] for e in episodes]) for k in vars(episodes[0])})
+    """Several episodes as one batch, and what each of them has finished."""
+    of = [e.finished for e in episodes]
+    finished = Finished(**{k: np.concatenate([vars(f)[k] for f in of]) for k in vars(of[0])})
+    own = (k for k in vars(episodes[0]) if k != "finished")
+    return Episodes(**{k: np.concatenate([vars(e)[k] for e in episodes]) for k in own}, finished=finished)
 
 
 def unhurt() -> Episodes:
@@ -80,7 +85,7 @@ def unhurt() -> Episodes:
 
 
 def rows_of(episodes: Episodes, index: Any) -> Episodes:
-    return Episodes(**{k: v[index] for k, v in vars(episodes).items()})
+    return episodes.rows(index)
 
 
 def entered(

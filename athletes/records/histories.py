@@ -20,6 +20,7 @@ from athletes.records.access import age_years
 from athletes.records.histories_air import AirBook, air_book, mean_of
 from athletes.records.histories_arrays import Arrays, arrays
 from athletes.records.histories_raw import Tables
+from athletes.records.histories_typical import TypicalBook, typical_book
 from athletes.records.models import Athlete, Entry, Place
 from coaching.rules.facts import (
     AthleteFacts,
@@ -89,15 +90,15 @@ def facts(
     raw = read(ids, as_of) if tables is None else tables
     profiles = {row.id: _profile(row, as_of) for row in Athlete.objects.filter(id__in=ids)}
     sessions, entries = _sessions({key: raw[key] for key in ids}, as_of), _entries(ids, as_of)
-    book, overruled = _air(sessions, entries, as_of), queries_rules.overruled(ids, as_of)
+    air, overruled = _air(sessions, entries, as_of), queries_rules.overruled(ids, as_of)
     found = {}
     for key in (key for key in ids if key in profiles):
         profile, rows = profiles[key], sessions[key]
         known = replace(
             profile,
             **rows_of.tables(raw[key], as_of, announced=announced),
-            sessions=_with_air(rows, book, profile.timezone),
-            entries=_coming(entries[key], rows, book, profile.timezone),
+            sessions=_with_air(rows, air, profile.timezone),
+            entries=_coming(entries[key], rows, air, profile.timezone),
             other_event_days=_over(entries[key], as_of),
             overruled=tuple(overruled.get(key, ())),
         )
@@ -163,11 +164,12 @@ def _slot(row: _SessionRow) -> tuple[date, bool]:
     return row.day, row.planned
 
 
-def _with_air(rows: list[_SessionRow], book: AirBook, zone: str) -> tuple[SessionFact, ...]:
-    by_place = {place: book.days(place, zone) for place in {row.place_id for row in rows}}
+def _with_air(rows: list[_SessionRow], typical: TypicalBook, zone: str) -> tuple[SessionFact, ...]:
+    """Sessions with the air of their day: what was known of it, else for days to come what is typical."""
+    by_place = {place: typical.book.days(place, zone) for place in {row.place_id for row in rows}}
     placed = []
     for row in rows:
-        air = by_place[row.place_id].get(row.day.toordinal())
+        air = by_place[row.place_id].get(row.day.toordinal()) or typical.day(row.place_id, zone, row.day)
         placed.append(SessionFact(*row[:-1], air.temp_c, air.rh_pct) if air else SessionFact(*row[:-1]))
     return tuple(placed)
 
@@ -204,11 +206,12 @@ def _entry(row: Entry) -> EntryFact:
 
 
 def _coming(
-    entries: list[_PlacedEntry], sessions: list[_SessionRow], book: AirBook, zone: str
+    entries: list[_PlacedEntry], sessions: list[_SessionRow], air: TypicalBook, zone: str
 ) -> tuple[EntryFact, ...]:
     """The entries of events not over on the day of the book, nearest first, with their air."""
-    home = _home_dew_point_c(sessions, book, zone) if entries else None
-    coming = [replace(row.fact, air=_venue_air(row, book, home)) for row in entries if row.fact.last_day >= book.as_of]
+    home = _home_dew_point_c(sessions, air.book, zone) if entries else None
+    ahead = [row for row in entries if row.fact.last_day >= air.book.as_of]
+    coming = [replace(row.fact, air=_venue_air(row, air, home)) for row in ahead]
     return tuple(sorted(coming, key=lambda entry: (entry.first_day, entry.last_day, entry.event_id)))
 
 
@@ -217,12 +220,14 @@ def _over(entries: list[_PlacedEntry], as_of: date) -> tuple[tuple[date, date], 
     return tuple(sorted(over))
 
 
-def _venue_air(entry: _PlacedEntry, book: AirBook, home_dew_point_c: float | None) -> VenueAirFact:
+def _venue_air(entry: _PlacedEntry, air: TypicalBook, home_dew_point_c: float | None) -> VenueAirFact:
     fact = entry.fact
-    air = book.span(entry.place_id, fact.timezone, fact.first_day, fact.last_day)
-    if air is None:
+    span = (entry.place_id, fact.timezone, fact.first_day, fact.last_day)
+    known = air.book.span(*span)
+    there = known or air.span(*span)
+    if there is None:
         return VenueAirFact(home_dew_point_c=home_dew_point_c)
-    return VenueAirFact(air.dew_point_c, home_dew_point_c, air.temp_c)
+    return VenueAirFact(there.dew_point_c, home_dew_point_c, there.temp_c, typical=known is None)
 
 
 def _home_dew_point_c(sessions: list[_SessionRow], book: AirBook, zone: str) -> float | None:
@@ -234,7 +239,9 @@ def _home_dew_point_c(sessions: list[_SessionRow], book: AirBook, zone: str) -> 
     return None if mean is None else mean.dew_point_c
 
 
-def _air(sessions: Mapping[int, list[_SessionRow]], entries: Mapping[int, list[_PlacedEntry]], as_of: date) -> AirBook:
+def _air(
+    sessions: Mapping[int, list[_SessionRow]], entries: Mapping[int, list[_PlacedEntry]], as_of: date
+) -> TypicalBook:
     """Air of every place that a session or an event of the batch names."""
     first, last = as_of - timedelta(days=AIR_DAYS), as_of
     places: set[int | None] = set()
@@ -244,7 +251,8 @@ def _air(sessions: Mapping[int, list[_SessionRow]], entries: Mapping[int, list[_
     for entry in (row for rows in entries.values() for row in rows):
         places.add(entry.place_id)
         last = max(last, entry.fact.last_day)
-    return air_book((p for p in places if p is not None), as_of, first, last)
+    ids = [place for place in places if place is not None]
+    return typical_book(air_book(ids, as_of, first, last), ids)
 
 
 def _known_until(athlete: AthleteFacts) -> date | None:

@@ -8,12 +8,13 @@ from typing import Protocol
 
 import numpy as np
 
+from athletes.records.histories_finished import closed_days, last_run, stacked_finished
 from athletes.records.histories_needs import weight
-from athletes.records.histories_tries import closed_looks, try_passed
+from athletes.records.histories_tries import try_passed
 from coaching.rules.facts import AthleteFacts, EpisodeFact, LookFact
 from coaching.rules.holds import zone_of
 from coaching.rules.skin import pink
-from coaching.science.inputs import KINDS, PLACES, STAGES, Episodes, Floats, Targets
+from coaching.science.inputs import KINDS, PLACES, STAGES, Episodes, Finished, Floats, Targets
 
 PINK_ID = "*pink"
 """Code of an athlete's pink tips among the episodes; no code of a record has a star."""
@@ -65,15 +66,21 @@ def _worse(a: LookFact, b: LookFact) -> LookFact:
 def episode_arrays(facts: Sequence[AthleteFacts], grid: Days) -> tuple[Episodes, EpisodeIndex]:
     """The episodes not seen sound by the origin, in the order of the athletes and then of their codes.
 
-    Pink tips in force are the last episode of their athlete: one, since reserve is that of the worst pad.
+    Pink tips in force are the last episode of their athlete: one, since reserve is that of the worst pad. What was seen
+    sound is no row, but stands among the finished.
     """
     today = date.fromordinal(grid.origin - grid.column(date.fromordinal(1)) + 1)
     index: list[tuple[int, tuple[EpisodeFact, ...]]] = []
     rows: list[tuple[float, ...]] = []
+    over: list[tuple[int, EpisodeFact, Sequence[LookFact]]] = []
     for row, one in enumerate(facts):
         for episode in sorted(one.episodes, key=lambda e: (e.noticed_on, e.episode_id)):
             looks = looks_by_day(episode.looks, today)
-            if episode.noticed_on <= today and not (looks and looks[-1].stage == "sound"):
+            if episode.noticed_on > today:
+                continue
+            if looks and looks[-1].stage == "sound":
+                over.append((row, episode, looks))
+            else:
                 index.append((row, (episode,)))
                 tried = try_passed(one, episode, looks, today)
                 rows.append((row, *_episode(episode, looks, grid), float(tried)))
@@ -81,7 +88,7 @@ def episode_arrays(facts: Sequence[AthleteFacts], grid: Days) -> tuple[Episodes,
         if tips:
             index.append((row, tips))
             rows.append((row, *_episode(tips[0], (), grid), 0.0))
-    return _stacked(rows), tuple(index)
+    return _stacked(rows, stacked_finished([(*one, place_of(one[1].site)) for one in over], grid)), tuple(index)
 
 
 def pink_tips(one: AthleteFacts, today: date) -> tuple[EpisodeFact, ...]:
@@ -90,10 +97,10 @@ def pink_tips(one: AthleteFacts, today: date) -> tuple[EpisodeFact, ...]:
     return tuple(EpisodeFact(PINK_ID, site, "pink", found.seen_on) for site in found.sites) if found else ()
 
 
-def _stacked(rows: Sequence[tuple[float, ...]]) -> Episodes:
-    table = np.array(rows, dtype=np.float64).reshape(len(rows), 14).T
-    whole = [table[i].astype(np.int64) for i in (0, 1, 2, 4, 5, 6, 7, 8, 9)]
-    athlete, kind, place, noticed, looked, stage, since, shut_after, shut_by = whole
+def _stacked(rows: Sequence[tuple[float, ...]], finished: Finished) -> Episodes:
+    table = np.array(rows, dtype=np.float64).reshape(len(rows), 18).T
+    whole = [table[i].astype(np.int64) for i in (0, 1, 2, 4, 5, 6, 7, 8, 9, 14, 15, 16)]
+    athlete, kind, place, noticed, looked, stage, since, shut_after, shut_by, begun, reopened, closed_d = whole
     return Episodes(
         athlete=athlete,
         kind=kind,
@@ -108,7 +115,12 @@ def _stacked(rows: Sequence[tuple[float, ...]]) -> Episodes:
         pain=table[10],
         opens=table[11],
         balm_share=table[12],
-        tried=table[13] > 0.5,
+        tried=table[17] > 0.5,
+        taped=table[13],
+        begun=begun,
+        reopened=reopened,
+        closed_d=closed_d,
+        finished=finished,
     )
 
 
@@ -116,7 +128,7 @@ def _episode(episode: EpisodeFact, looks: Sequence[LookFact], grid: Days) -> tup
     noticed = grid.column(episode.noticed_on)
     depth = {"deep": 1.0, "shallow": 0.0}.get(episode.depth or "", np.nan)
     balm = [look.balm_night for look in looks if look.balm_night is not None]
-    before, shut = closed_looks(looks)
+    run = last_run(looks, episode.noticed_on)
     return (
         KINDS.index(episode.kind),
         PLACES.index(place_of(episode.site)),
@@ -125,11 +137,15 @@ def _episode(episode: EpisodeFact, looks: Sequence[LookFact], grid: Days) -> tup
         grid.column(looks[-1].day) if looks else noticed,
         STAGES.index(looks[-1].stage) if looks else -1,
         grid.column(_stage_since(looks)) if looks else noticed,
-        grid.column(before[-1].day) if before else noticed,
-        grid.column((shut or looks)[0 if shut else -1].day) if looks else noticed,
+        grid.column(run.shut_after),
+        grid.column(run.shut_by),
         _last([look.pain for look in looks]),
         _last([look.opens_on_pull for look in looks]),
         float(np.mean(balm)) if balm else np.nan,
+        _last([look.taped for look in looks]),
+        grid.column(run.begun),
+        run.reopened,
+        closed_days(looks),
     )
 
 

@@ -56,7 +56,8 @@ def parts(c: Case, base: Floats, usual: dict[str, Floats]) -> dict[str, Floats]:
     Returns: code -> (M,); they do not add up.
     Raises: nothing.
     Assumes: the spread stays that of the plan, so that nothing looks better by being less certain.
-    Source: judgement (one edit at a time from the same state); tests/unit/test_entries.py.
+    Source: judgement (one edit at a time from the same state); tests/unit/test_entries.py,
+        tests/reference/test_plans_plainly.py.
     """
     damage, panel, state = c.damage(), c.panel, c.state
     ahead = (np.arange(c.course.days) > state.origin)[:, None]

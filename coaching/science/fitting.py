@@ -1,8 +1,9 @@
 """Squad learning: what a squad's own past says of the quantities that its members share.
 
-Three parts, each cheap and each shrunk to the register: what members are like at rest (means and spreads over the
+Four parts, each cheap and each shrunk to the register: what members are like at rest (means and spreads over the
 squad, one step of expectation-maximisation after another), where skin begins to limit (by the answers that came one and
-two weeks after a forecast), and by how much forecasts must be widened (so that four of five ranges hold).
+two weeks after a forecast), by how much forecasts must be widened (so that four of five ranges hold), and how damage
+heals (`fitting_healing`), which needs looks and no answers.
 """
 
 from __future__ import annotations
@@ -16,7 +17,9 @@ import numpy as np
 from coaching.science import skin
 from coaching.science.answering import chance_of_answer, taught
 from coaching.science.filtering import Bank, ordered_sum
+from coaching.science.fitting_healing import healing_fit
 from coaching.science.inputs import Course, Episodes, Floats
+from coaching.science.load import resolved_load_slu
 from coaching.science.quantities import QUANTITIES, Parameters
 from coaching.science.readiness import Panel, usable_answers
 from coaching.science.reported import LEVELS, reported
@@ -58,7 +61,7 @@ class SquadFit:
 
     @property
     def provisional(self) -> bool:
-        """Too little was answered: the register stands."""
+        """Too little was answered and looked at: the register stands."""
         return not self.values
 
     def applied(self, p: Parameters) -> Parameters:
@@ -71,28 +74,27 @@ def fit(course: Course, episodes: Episodes, p: Parameters) -> SquadFit:
 
     Parameters: course (at most some 300 athletes; its origin is the last day that may be read); episodes; p (to begin
         with, and to shrink to).
-    Returns: SquadFit; provisional where there are too few answers.
+    Returns: SquadFit; without scores where answers are too few, provisional where looks are too few as well.
     Raises: ValueError where the origin is not a column of the course.
     Assumes: members are alike apart from what the register says differs; days without an answer are as the others;
         damage is taken as known today, not as it was known on each earlier evening.
     Source: expectation-maximisation, Dempster, Laird & Rubin 1977, for the means and spreads;
         Gneiting & Raftery 2007 for scoring; tests/reference/test_squad_fit.py.
     """
-    origins = _origins(course)
-    if not origins:
-        return SquadFit(MappingProxyType({}), MappingProxyType({}), 0, np.nan, np.nan)
-    before = [_forecast(course, episodes, p, at) for at in origins]
+    usual_slu = resolved_load_slu(course, course.load_plan_slu, p)[0][:, : course.origin + 1].mean(axis=1)
+    heals = healing_fit(episodes, course.origin, usual_slu, p)
+    before = [_forecast(course, episodes, p, at) for at in _origins(course)]
     answers = _answers(before)
     if answers < LEAST_ANSWERS:
-        return SquadFit(MappingProxyType({}), MappingProxyType({}), answers, np.nan, np.nan)
+        return SquadFit(MappingProxyType(heals), MappingProxyType({}), answers, np.nan, np.nan)
     fitted = p
     for _ in range(PASSES):
         fitted = _members(course, fitted, p)
-    forecasts = [_forecast(course, episodes, fitted, at) for at in origins]
+    forecasts = [_forecast(course, episodes, fitted, at) for at in _origins(course)]
     fitted = _limits(forecasts, fitted)
     fitted = _widened(forecasts, fitted)
-    after = [_forecast(course, episodes, fitted, at) for at in origins]
-    changed = {name: v for name, v in fitted.values.items() if v != p[name]}
+    after = [_forecast(course, episodes, fitted, at) for at in _origins(course)]
+    changed = heals | {name: v for name, v in fitted.values.items() if v != p[name]}
     spreads = {name: v for name, v in fitted.spreads.items() if v != p.spread(name)}
     scores = (_score(before, p), _score(after, fitted))
     return SquadFit(MappingProxyType(changed), MappingProxyType(spreads), answers, *scores)

@@ -1,6 +1,6 @@
 """Healing of damage in two stages, given what was last seen and since when; usable taped is apart.
 
-Re-opening under load is not in this version: a look that finds it open again starts the first stage anew.
+A look that finds it open again starts the first stage anew; where a version has it, load may open it ahead as well.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from coaching.science.filtering import ordered_sum
+from coaching.science.healing_again import opened_again, opening_chance, unseen
+from coaching.science.healing_history import pace_weights, with_habit
 from coaching.science.healing_looks import (
     CLOSING,
     LEAST,
@@ -163,21 +165,24 @@ def rung(s: Seen, stage: int, stages: Stages, days: Floats, p: Parameters) -> Sl
     return found
 
 
-def fifths_of(s: Seen, stage: int, episodes: Episodes, days: Floats, p: Parameters) -> Slices:
+def fifths_of(
+    s: Seen, stage: int, episodes: Episodes, days: Floats, prior: Floats, p: Parameters
+) -> Slices:
     """Return the chances by fifth of healing pace had the look found that stage.
 
-    Parameters: s; stage (index into STAGES, -1 had nobody looked); episodes; days (E, H) from the injury; p.
+    Parameters: s; stage (index into STAGES, -1 had nobody looked); episodes; days (E, H) from the injury; prior
+        (levels, E or 1), as `pace_weights`; p.
     Returns: Slices, (PACES, E, H).
     Raises: nothing.
     Assumes: pace is one for an athlete; its prior is log-normal.
     Source: judgement; tests/property/test_healing_order.py.
     """
-    factors, prior = levels(p)
+    factors = levels(p)[0]
     stages = stretches(episodes, factors, p)
     deep = deep_share(episodes, p)
     asked = replace(s, stage=np.full(s.stage.shape, stage))
     told = evidence(asked, stages[0], stages[1], prior)
-    weight = np.stack([1.0 - deep, deep])[:, None] * prior[:, None] * told
+    weight = np.stack([1.0 - deep, deep])[:, None] * prior * told
     level_weight = weight[0] + weight[1]
     depth = (weight / level_weight)[..., None]
     parts = share_of_fifths(level_weight / ordered_sum(level_weight))
@@ -191,25 +196,36 @@ def fifths_of(s: Seen, stage: int, episodes: Episodes, days: Floats, p: Paramete
     return Slices(fifths(by_depth.closed), fifths(by_depth.usable), fifths(by_depth.sound))
 
 
-def slices(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -> Slices:
+def slices(
+    episodes: Episodes, origin: int, horizon_days: int, p: Parameters, load_slu: Floats | None = None
+) -> Slices:
     """Return the chances by fifth of healing pace; what depth and look say of the pace is averaged in.
 
-    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p.
+    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p; load_slu (E, H), expected load of the
+        athlete on each day, None without re-opening.
     Returns: Slices, (PACES, E, H), day 0 the origin.
     Raises: nothing.
     Assumes: a later stage found on the same day never means less, and open never more than no look at all.
     Source: judgement; working ranges are common practice, no source; tests/reference/test_healing_ranges.py,
         tests/property/test_healing_order.py.
     """
+    if p["healing_own_history"] > 0.0:
+        episodes = with_habit(replace(episodes, noticed=episodes.begun))  # found open again, it begins anew
     s = seen(episodes, origin)
+    prior = pace_weights(s, episodes, p)
     days = s.origin_d[:, None] + np.arange(horizon_days)
-    found = fifths_of(s, -1, episodes, days, p)
+    found = fifths_of(s, -1, episodes, days, prior, p)
     for stage in (OPEN, CLOSING, RIMMED, THINNED):
         rows = np.flatnonzero((s.stage >= stage) & (s.stage < SOUND))
         if rows.size:
-            some = Episodes(**{name: values[rows] for name, values in vars(episodes).items()})
-            told = fifths_of(s.rows(rows), stage, some, days[rows], p)
+            own = prior if prior.shape[1] == 1 else prior[:, rows]
+            told = fifths_of(s.rows(rows), stage, episodes.rows(rows), days[rows], own, p)
             found = found.merged(told, rows, np.minimum if stage == OPEN else np.maximum)
+    if load_slu is not None and p["healing_reopens_per_slu"] > 0.0:
+        fresh = replace(episodes, reopened=np.ones_like(episodes.reopened))
+        anew = fifths_of(unseen(episodes), -1, fresh, days - days[:, :1], prior, p)
+        paths = opened_again(vars(found), vars(anew), opening_chance(episodes, load_slu, p))
+        found = Slices(**paths)
     sure = (s.stage == SOUND)[:, None]
     return Slices(*(np.where(sure, 1.0, values) for values in vars(found).values()))
 
@@ -233,10 +249,13 @@ def share_of_fifths(weight: Floats) -> Floats:
     return np.asarray(shares / np.maximum(shares.sum(axis=1, keepdims=True), 1e-12))
 
 
-def healing(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -> Healing:
+def healing(
+    episodes: Episodes, origin: int, horizon_days: int, p: Parameters, load_slu: Floats | None = None
+) -> Healing:
     """Return the course of each episode from the origin.
 
-    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p.
+    Parameters: episodes (E); origin (column); horizon_days (H, >= 1); p; load_slu, as `slices`, of as many days as
+        are looked ahead at most.
     Returns: Healing; times beyond 60 days are inf ("not reached").
     Raises: ValueError for a horizon below one day.
     Assumes: as `slices`.
@@ -244,7 +263,7 @@ def healing(episodes: Episodes, origin: int, horizon_days: int, p: Parameters) -
     """
     if horizon_days < 1:
         raise ValueError("horizon_days must be at least 1")
-    long = slices(episodes, origin, max(horizon_days, LONGEST_D + 1), p)
+    long = slices(episodes, origin, max(horizon_days, LONGEST_D + 1), p, load_slu)
     closed, usable, sound = (ordered_sum(c) / PACES for c in (long.closed, long.usable, long.sound))
     head = slice(0, horizon_days)
     return Healing(

@@ -123,7 +123,7 @@ def closings(s: Seen, closes: Stretch) -> list[Floats]:
 def evidence(s: Seen, closes: Stretch, grows: Stretch, prior: Floats) -> Floats:
     """Return how likely the last look is for each depth and level.
 
-    Parameters: s; closes, grows (depth, level, E; as from the injury); prior (LEVELS,).
+    Parameters: s; closes, grows (depth, level, E; as from the injury); prior (LEVELS, E or 1).
     Returns: (depth, level, E), relative.
     Raises: nothing.
     Assumes: a look that found it sound says nothing more; of damage that was recorded as far worse than it is, the

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
-from coaching.science.inputs import KINDS, PLACES, Episodes, Floats
+from coaching.science.inputs import KINDS, PLACES, Floats, Ints
 from coaching.science.quantities import Parameters
 
 PACES = 5
@@ -61,6 +62,51 @@ TIMES: Floats = np.array([[_row(kind, place) for place in PLACES] for kind in KI
 """(kind, place, shallow or deep, TIME_COLUMNS)."""
 
 
+CLASSES: tuple[str, ...] = (
+    "split_shallow_pad",
+    "split_deep_pad",
+    "split_shallow_crease",
+    "split_deep_crease",
+    "flapper",
+    "tear",
+    "blister",
+    "cut_shallow",
+    "cut_deep",
+    "graze",
+    "holed",
+)
+"""Kinds of damage whose times a squad learns apart; pink tips are worn skin and stay with their row."""
+
+NO_CLASS = len(CLASSES)
+
+
+def _class(kind: str, place: str, deep: int) -> int:
+    depth = ("shallow", "deep")[deep]
+    names = (kind, f"{kind}_{depth}", f"{kind}_{depth}_{'crease' if place == 'crease' else 'pad'}")
+    return next((CLASSES.index(name) for name in names if name in CLASSES), NO_CLASS)
+
+
+CLASS_OF: Ints = np.array([[[_class(kind, place, deep) for deep in (0, 1)] for place in PLACES] for kind in KINDS])
+"""(kind, place, shallow or deep): index into CLASSES."""
+
+
+class Damaged(Protocol):
+    """Damage as far as its times depend on it; `Episodes` and `Finished` are."""
+
+    @property
+    def athlete(self) -> Ints: ...
+    @property
+    def kind(self) -> Ints: ...
+    @property
+    def place(self) -> Ints: ...
+    @property
+    def deep(self) -> Floats: ...
+    @property
+    def balm_share(self) -> Floats: ...
+    @property
+    def reopened(self) -> Ints: ...
+
+
 @dataclass(frozen=True)
 class Stretch:
     """A log-normal time that begins `from_d` after the injury; all arrays (depth, pace, E)."""
@@ -70,7 +116,7 @@ class Stretch:
     log_sd: Floats
 
 
-def deep_share(episodes: Episodes, p: Parameters) -> Floats:
+def deep_share(episodes: Damaged, p: Parameters) -> Floats:
     """Return how sure it is, before any look, that damage is deep.
 
     Parameters: episodes; p.
@@ -90,8 +136,8 @@ def levels(p: Parameters) -> tuple[Floats, Floats]:
     """Return factors of all times, fast to slow, and how likely each is before any look.
 
     Parameters: p.
-    Returns: factors and weights, (LEVELS,): recorded as far worse than it is, the athlete's paces, recorded as
-        far better than it is.
+    Returns: factors (LEVELS,) and weights (LEVELS, 1): recorded as far worse than it is, the athlete's paces,
+        recorded as far better than it is.
     Raises: nothing.
     Assumes: records err to both sides alike.
     Source: judgement; tests/property/test_healing_order.py.
@@ -99,7 +145,7 @@ def levels(p: Parameters) -> tuple[Floats, Floats]:
     off, share = p["healing_misread_factor"], p["healing_misread_share"]
     factors = np.concatenate([[1.0 / off], pace_factors(PACES, p), [off]])
     weights = np.concatenate([[share], np.full(PACES, (1.0 - 2.0 * share) / PACES), [share]])
-    return factors, weights
+    return factors, weights[:, None]
 
 
 def pace_factors(levels: int, p: Parameters) -> Floats:
@@ -134,21 +180,42 @@ def cover_factor(balm_share: Floats, p: Parameters) -> Floats:
     return np.asarray(p["healing_uncovered_factor"] ** (usual - share))
 
 
-def stretches(episodes: Episodes, paces: Floats, p: Parameters) -> tuple[Stretch, Stretch, Stretch]:
+def class_factors(damage: Damaged, p: Parameters) -> Floats:
+    """Return by how much the squad's times are longer than the trade's.
+
+    Parameters: damage (E); p.
+    Returns: (2, E), 1, shallow first; 1 throughout where nothing was learned.
+    Raises: nothing.
+    Assumes: pink tips are as the trade has them.
+    Source: assumption, learned from the squad's looks; tests/unit/test_fitting_healing.py.
+    """
+    common = p["healing_time_factor"]
+    table = np.array([*(common * p[f"healing_factor_{name}"] for name in CLASSES), 1.0])
+    return np.moveaxis(table[CLASS_OF[damage.kind, damage.place]], -1, 0)
+
+
+def stretches(episodes: Damaged, paces: Floats, p: Parameters) -> tuple[Stretch, Stretch, Stretch]:
     """Return the times until closed, from closed to sound, and until usable taped.
 
     Parameters: episodes; paces (levels,); p.
     Returns: three Stretch, arrays (2, levels, E), shallow first.
     Raises: nothing.
-    Assumes: pace and cover act on all three alike.
+    Assumes: pace and cover act on all three alike; what has opened again closes as deep damage does.
     Source: common practice, no source (working ranges); tests/reference/test_healing_ranges.py.
     """
     rows = np.moveaxis(TIMES[episodes.kind, episodes.place], 1, 0)[:, None]  # (2, 1, E, columns)
-    factor = paces[None, :, None] * cover_factor(episodes.balm_share, p)
+    factor = paces[None, :, None] * cover_factor(episodes.balm_share, p) * class_factors(episodes, p)[:, None]
+    early = np.array([p["healing_closes_factor_shallow"], p["healing_closes_factor_deep"]])[:, None, None]
+    deep_crease = np.where(CLASS_OF[episodes.kind, episodes.place].T == CLASSES.index("split_deep_crease"), 1.0, 0.0)
+    spread = p["healing_spread_factor"] * p["healing_spread_deep_crease_factor"] ** deep_crease[:, None]
     shape = (2, paces.shape[0], episodes.athlete.shape[0])
-    nothing = np.zeros(shape)
 
-    def pick(column: int) -> Stretch:
-        return Stretch(nothing, rows[..., column] * factor, np.broadcast_to(rows[..., column + 1], shape))
+    def pick(column: int, scale: Floats) -> Stretch:
+        log_sd = np.broadcast_to(rows[..., column + 1] * spread, shape)
+        return Stretch(np.zeros(shape), rows[..., column] * scale, log_sd)
 
-    return pick(0), pick(2), pick(4)
+    closes = pick(0, factor * early)
+    if p["healing_own_history"] > 0.0:
+        again = episodes.reopened > 0
+        closes = Stretch(closes.from_d, *(np.where(again, v[1:], v) for v in (closes.median_d, closes.log_sd)))
+    return closes, pick(2, factor), pick(4, factor)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +62,38 @@ class Course:
 
 
 @dataclass(frozen=True)
+class Finished:
+    """F episodes that were last seen sound: what they tell of their athletes; days as those of `Episodes`."""
+
+    athlete: Ints  # (F,) row of the athlete in the course
+    kind: Ints  # (F,) index into KINDS
+    place: Ints  # (F,) index into PLACES
+    deep: Floats  # (F,) 1 deep, 0 shallow, NaN not known
+    noticed: Ints  # (F,) column of the day it was noticed
+    begun: Ints  # (F,) the same, or of the look that found it open again
+    shut_after: Ints  # (F,) column of the last look that found it not yet closed, or of `begun`
+    shut_by: Ints  # (F,) column of the first look since then that found it closed
+    sound_after: Ints  # (F,) column of the last look before it was sound, or of `begun`
+    sound_by: Ints  # (F,) column of the first look that found it sound
+    balm_share: Floats  # (F,) 0-1 share of looked-at nights with balm and cover, NaN not known
+    reopened: Ints  # (F,) how often a look found it open that had been found closed
+    closed_d: Ints  # (F,) days between looks of which the first found it closed and not sound
+
+
+def none_finished() -> Finished:
+    """Return no finished episodes.
+
+    Parameters: none.
+    Returns: Finished, F nil.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/unit/test_healing_history.py.
+    """
+    no, none = np.zeros(0, dtype=np.int64), np.zeros(0)
+    return Finished(no, no, no, none, no, no, no, no, no, no, none, no, no)
+
+
+@dataclass(frozen=True)
 class Episodes:
     """E damage episodes of the athletes of one `Course`; days are its columns and may be negative."""
 
@@ -79,6 +111,16 @@ class Episodes:
     opens: Floats  # (E,) 1 it opens on a pull at the last look that asked, 0 it does not, NaN not asked
     balm_share: Floats  # (E,) 0-1 share of looked-at nights with balm and cover, NaN not known
     tried: Bools  # (E,) a taped try of this damage went well and no later look found it open
+    taped: Floats  # (E,) 1 the last look that asked found it taped, 0 not, NaN not asked
+    begun: Ints  # (E,) as `noticed`, or column of the look that found it open again
+    reopened: Ints  # (E,) how often a look found it open that had been found closed
+    closed_d: Ints  # (E,) days between looks of which the first found it closed and not sound
+    finished: Finished = field(default_factory=none_finished)  # of the same athletes, seen sound by the origin
+
+    def rows(self, rows: Ints) -> Episodes:
+        """Some episodes, with all that are finished."""
+        own = {name: values[rows] for name, values in vars(self).items() if name != "finished"}
+        return Episodes(**own, finished=self.finished)
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,7 @@ def learns(p: Parameters) -> bool:
     Returns: bool.
     Raises: nothing.
     Assumes: nothing.
-    Source: bookkeeping; tests/unit/test_limits.py.
+    Source: bookkeeping; tests/unit/test_personal_limits.py.
     """
     return p.spread(AXES[0]) > 0.0 and p.spread(AXES[1]) > 0.0
 
@@ -59,7 +59,7 @@ def prior(athletes: int, p: Parameters) -> Floats:
     Returns: (SIZE, N), three means, then the lower triangle of their covariance row by row.
     Raises: nothing.
     Assumes: shifts are normal over the squad, independent of each other, about what the register says.
-    Source: assumption; tests/unit/test_limits.py.
+    Source: assumption; tests/unit/test_personal_limits.py.
     """
     cov = [p.spread(AXES[i]) ** 2 if i == j else 0.0 for i, j in PAIRS]
     return np.array([*(p[name] for name in AXES), *cov])[:, None] * np.ones((1, athletes))
@@ -72,7 +72,8 @@ def told(answer: Floats, day: Conditions, before: Floats, p: Parameters) -> Floa
     Returns: (SIZE, M).
     Raises: nothing.
     Assumes: a small share of answers are slips; the shifts stay near normal.
-    Source: Bayes' rule by moments (assumed-density filtering, as Saerkkae 2013, 6.2); tests/unit/test_limits.py.
+    Source: Bayes' rule by moments (assumed-density filtering, as Saerkkae 2013, 6.2);
+        tests/unit/test_personal_limits.py.
     """
     shifts = at_points(before, POINTS)
     enough = cdf((day.reserve_pt + shifts[0]) / day.reserve_sd)
@@ -96,7 +97,7 @@ def at_points(belief: Floats, points: Floats) -> Floats:
     Returns: (axes, K, N), in the unit of each axis.
     Raises: nothing.
     Assumes: nothing.
-    Source: Cholesky's factor written out, Golub & Van Loan 1996, 4.2; tests/unit/test_limits.py.
+    Source: Cholesky's factor written out, Golub & Van Loan 1996, 4.2; tests/unit/test_personal_limits.py.
     """
     mean, cov = belief[: len(AXES)], belief[len(AXES) :]
     l00 = np.sqrt(np.maximum(cov[0], 0.0))

@@ -14,6 +14,7 @@ from coaching.science.edited import Edited, Edits, edited_chance, edited_means
 from coaching.science.entries import entry_chance, with_pink
 from coaching.science.entry_case import Case, case
 from coaching.science.footing import Footing
+from coaching.science.healing_again import load_ahead
 from coaching.science.healing_times import PACES
 from coaching.science.helping import Help, helping
 from coaching.science.inputs import Bools, Course, Episodes, Floats, Ints, Targets
@@ -68,11 +69,12 @@ class Model:
         Parameters: course; episodes (E); horizon_days (H, >= 1).
         Returns: Healing.
         Raises: ValueError for a horizon below one day.
-        Assumes: no re-opening under load.
+        Assumes: the plan of the course is what happens; versions up to 2026.3 know of no re-opening under load.
         Source: judgement; working ranges are common practice, no source;
             tests/reference/test_healing_ranges.py.
         """
-        return healing_math.healing(episodes, course.origin, horizon_days, self.parameters)
+        load = load_ahead(course, episodes, max(horizon_days, healing_math.LONGEST_D + 1), self.parameters)
+        return healing_math.healing(episodes, course.origin, horizon_days, self.parameters, load)
 
     def chance(
         self,
@@ -222,7 +224,8 @@ class Model:
         return skin.follow(course, self.parameters) if state is None else state
 
     def _slices(self, course: Course, episodes: Episodes) -> healing_math.Slices:
-        return healing_math.slices(episodes, course.origin, course.days - course.origin, self.parameters)
+        load = load_ahead(course, episodes, course.days - course.origin, self.parameters)
+        return healing_math.slices(episodes, course.origin, course.days - course.origin, self.parameters, load)
 
     def _panel(self, course: Course, state: State, episodes: Episodes) -> Panel:
         told = skin.told(course, state, episodes, self.parameters, state.origin + 1)

@@ -6,6 +6,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from coaching.science.quantity_rows_healing import ROWS as _HEALING_LEARNED
+
 P, C, J, A = "published", "common practice", "judgement", "assumption"
 
 _TRADE = "common practice, no source"
@@ -374,4 +376,4 @@ _HEALING: tuple[tuple[Any, ...], ...] = (
     ),
 )
 
-ROWS: tuple[tuple[Any, ...], ...] = _LOAD + _RESERVE + _DAMPNESS + _HARDNESS + _READINESS + _HEALING
+ROWS: tuple[tuple[Any, ...], ...] = _LOAD + _RESERVE + _DAMPNESS + _HARDNESS + _READINESS + _HEALING + _HEALING_LEARNED

@@ -270,6 +270,9 @@ def usable_answers(course: Course, episodes: Episodes) -> Floats:
             continue
         until = since if stage == 4 else course.days
         answer[row, max(noticed, 0) : max(until, 0)] = np.nan
+    over = episodes.finished
+    for row, noticed, until in zip(over.athlete, over.noticed, over.sound_by, strict=True):
+        answer[row, max(noticed, 0) : max(until, 0)] = np.nan
     return answer
 
 

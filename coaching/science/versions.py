@@ -8,7 +8,7 @@ from types import MappingProxyType
 from coaching.science.model import Model
 from coaching.science.quantities import Parameters, defaults
 
-CURRENT = "2026.3"
+CURRENT = "2026.4"
 
 
 def wider_limits() -> Parameters:
@@ -64,11 +64,25 @@ def limits_of_their_own() -> Parameters:
     )
 
 
+def healing_of_their_own() -> Parameters:
+    """Return the parameters under which damage that is over tells an athlete's pace, and load opens closed damage.
+
+    Parameters: none.
+    Returns: Parameters.
+    Raises: nothing.
+    Assumes: one unit of load in thirty opens what has closed and is not taped.
+    Source: assumption: scored on simulated squads that share no code with the model;
+        tests/reference/test_healing_on_truths.py.
+    """
+    return limits_of_their_own().changed(healing_own_history=1.0, healing_reopens_per_slu=0.03)
+
+
 VERSIONS: Mapping[str, Model] = MappingProxyType(
     {
         "2026.1": Model("2026.1", defaults()),
         "2026.2": Model("2026.2", wider_limits()),
-        CURRENT: Model(CURRENT, limits_of_their_own()),
+        "2026.3": Model("2026.3", limits_of_their_own()),
+        CURRENT: Model(CURRENT, healing_of_their_own()),
     }
 )
 """Version id -> complete model."""

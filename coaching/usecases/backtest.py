@@ -99,6 +99,13 @@ def trained(ids: Sequence[int], until: date, model: Model, progress: Progress) -
     if learned.provisional:
         progress(gettext("Too little was answered to learn from: {count} answers.").format(count=learned.answers))
         return model
+    if math.isnan(learned.before):
+        progress(
+            gettext("Learned how damage heals; too little was answered to learn more: {count} answers.").format(
+                count=learned.answers
+            )
+        )
+        return Model(model.version, learned.applied(model.parameters))
     progress(
         gettext("Learned from {count} answers; their log score was {before} and is {after}.").format(
             count=learned.answers, before=f"{learned.before:.4f}", after=f"{learned.after:.4f}"

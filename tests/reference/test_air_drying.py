@@ -130,20 +130,6 @@ def test_film_of_a_drying_experiment(h: float) -> None:
     assert 62 < seconds < 160  # a factor of 1.6 for skin temperature and draught, which are not told
 
 
-# Air C, humidity %, wind m/s, loss g/m2/h of a fully wet 16 mm cylinder at 32 C, densities as driving force.
-WET = [(5, 50, 0.5, 1912.60), (5, 50, 5, 6235.85), (10, 40, 1, 2695.17), (10, 80, 1, 2357.82),
-       (15, 50, 0.2, 1116.26), (15, 50, 2, 3525.82), (20, 40, 1, 2448.67), (20, 80, 1, 1818.62),
-       (25, 60, 0.5, 1296.05), (25, 60, 5, 4216.09), (30, 40, 1, 2002.20), (30, 80, 3, 1544.67)]  # fmt: skip
-
-
-@pytest.mark.parametrize(("temp_c", "pct", "wind", "expected"), WET)
-def test_fully_wet_finger_by_another_route(temp_c: float, pct: float, wind: float, expected: float) -> None:
-    """Churchill-Bernstein with Le^(2/3) and vapour densities. Pressures drive up to 4 % more in cold air, the
-    other diffusivity up to 2 % less; the correlations themselves are 20 % apart.
-    """
-    assert film_evaporation_g_m2_h(air_of(temp_c, pct / 100, wind), 32.0) == pytest.approx(expected, rel=0.05)
-
-
 def test_wind_dries_more_than_dry_air_does() -> None:
     """By the same rows: wind 0.5 to 5 m/s 3.3-fold; 80 to 40 % 1.14-fold at 10 C, 1.35-fold at 20 C."""
 

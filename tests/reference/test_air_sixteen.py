@@ -1,7 +1,7 @@
 """Sixteen points of moist air at 101,325 Pa, every column of six general libraries, as printed by them.
 
-psychrolib 2.5.0, metpy 1.7.1, CoolProp 8.0.0 humid air, pythermalcomfort 4.8.1, thermofeel 2.3.0, meteocalc 1.1.0. Below
-0 C the first and the third give the frost point under the name of dew point; it is compared with the frost point only.
+psychrolib 2.5.0, metpy 1.7.1, CoolProp 8.0.0 humid air, pythermalcomfort 4.8.1, thermofeel 2.3.0, meteocalc 1.1.0.
+Under 0 C the first and the third give the frost point as dew point; they are compared with the frost point only.
 """
 
 from __future__ import annotations

@@ -83,7 +83,7 @@ def test_transforms_of_right_forecasts_of_steps_are_flat() -> None:
     assert transform_shares((upper - chance)[drawn], upper[drawn]) == pytest.approx([0.25] * 4, abs=1e-9)
 
 
-@pytest.mark.parametrize(("count", "of"), [(0, 10), (3, 10), (10, 10), (81, 263)])
+@pytest.mark.parametrize(("count", "of"), [(0, 1), (1, 1), (0, 10), (3, 10), (10, 10), (81, 263)])
 def test_range_of_a_share_equals_scipys_wilson(count: int, of: int) -> None:
     """scipy.stats.binomtest(...).proportion_ci(method="wilson"); z of four decimals explains 1e-5."""
     own = share_range(np.array([float(count)]), np.array([float(of)]), z=1.9600)
@@ -102,6 +102,8 @@ def test_calibration_error_by_hand() -> None:
     held = np.array([1, 1, 0, 0, 1, 1, 1, 0, 0, 0], dtype=np.float64)
     assert calibration_error(p, held) == pytest.approx(0.25)
     assert calibration_error(np.array([1.0]), np.array([1.0])) == 0.0
+    last = np.array([0.92, 1.0])  # one bin, from .9 up to and with 1: a gap of .92 over two
+    assert calibration_error(last, np.array([1.0, 0.0])) == pytest.approx(0.46)
 
 
 def test_skill_is_the_share_saved() -> None:

@@ -24,6 +24,17 @@ class Damage:
 
 
 @dataclass(frozen=True)
+class Look:
+    """A look at damage as it was written down."""
+
+    damage: int  # index into the damage of the truth
+    day: int
+    stage: str
+    balm: bool
+    taped: bool
+
+
+@dataclass(frozen=True)
 class Truth:
     """What happened and what would have; (N, T) each unless said."""
 
@@ -43,4 +54,5 @@ class Truth:
     responds: Flags  # (N,)
     damage: tuple[Damage, ...]
     looked: Flags
+    looks: tuple[Look, ...] | None = None  # as written down, where a truth says more of them than `looked`
     hidden: Any = None  # bodies and their states by day, in the truth's own form: for its ceiling only

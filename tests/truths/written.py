@@ -42,7 +42,7 @@ def bundle(truth: Truth, folder: Path) -> Path:
     _write(folder / "damage.csv", columns, (
         (f"d{k}", code(d.athlete), d.site, d.kind, day(d.day).isoformat(), "deep" if d.deep else "shallow")
         for k, d in enumerate(truth.damage)))  # fmt: skip
-    _write(folder / "damage_looks.csv", ("episode_id", "local_date", "stage", "balm_night"), _looks(truth, t))
+    _write(folder / "damage_looks.csv", ("episode_id", "local_date", "stage", "balm_night", "taped"), _looks(truth, t))
     return folder
 
 
@@ -65,11 +65,15 @@ def _care(truth: Truth) -> Iterable[tuple[object, ...]]:
 
 
 def _looks(truth: Truth, t: int) -> Iterable[tuple[object, ...]]:
+    if truth.looks is not None:
+        said = {True: "yes", False: "no"}
+        yield from ((f"d{o.damage}", day(o.day).isoformat(), o.stage, said[o.balm], said[o.taped]) for o in truth.looks)
+        return
     for k, d in enumerate(truth.damage):
         for j in range(d.day, min(t, int(np.ceil(d.sound)) + 3)):
             if truth.looked[d.athlete, j]:
                 stage = "sound" if j >= d.sound else "rimmed" if j >= d.closes else "open"
-                yield (f"d{k}", day(j).isoformat(), stage, "")
+                yield (f"d{k}", day(j).isoformat(), stage, "", "")
 
 
 def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:

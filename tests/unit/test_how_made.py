@@ -11,7 +11,7 @@ import time_machine
 from django.test import Client
 
 from athletes.records import access
-from athletes.records.models import Athlete, CheckIn, Consent, Session, Squad
+from athletes.records.models import Athlete, CheckIn, Session, Squad
 from coaching.ledger.models import SquadFit, Staleness
 from coaching.science import versions
 from coaching.science.fitting import LEAST_ANSWERS
@@ -70,13 +70,13 @@ def test_a_form_that_the_rules_refuse_is_not_among_what_helps(squad: list[Athlet
 
 
 def test_nothing_of_check_ins_that_are_not_shared(squad: list[Athlete]) -> None:
-    Consent.objects.filter(athlete=squad[0], data_class="checkins").delete()
+    stored.withdraw(athlete=squad[0], data_class="checkins")
     found = how_made(coach(), "a1")
     assert not found.shared and (found.inputs, found.helped, found.quantities) == ((), (), ())
 
 
 def test_damage_is_counted_only_where_it_is_shared(squad: list[Athlete]) -> None:
-    Consent.objects.filter(athlete=squad[0], data_class="damage").delete()
+    stored.withdraw(athlete=squad[0], data_class="damage")
     assert "damage" not in {one.code for one in how_made(coach(), "a1").inputs}
 
 

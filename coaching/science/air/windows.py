@@ -17,6 +17,8 @@ from coaching.science.inputs import Bools, Floats, Ints
 LEAST_SESSIONS = 10
 """Before so many of one's own sessions with air, physics comes first."""
 LEAST_ALIKE = 3
+COLD_C, MILD_C = 10.0, 15.0
+"""Judgement: in air warmer than the first a finger with blood in it seldom turns clumsy, over the second never."""
 DRY_ROCK, DOUBTFUL_ROCK, WET_ROCK, UNKNOWN_ROCK = 0, 1, 2, -1
 OFF_LAND, ALONG, OFF_SEA, NO_COAST = 0, 1, 2, -1
 
@@ -124,15 +126,16 @@ def wait_s(hours: Hours, setting: Setting, dry_skin: bool) -> Floats:
     Returns: (H,), s, at most 15 min; NaN where the air is not known.
     Raises: nothing.
     Assumes: two minutes against sun on the face in air over 15 C and against rock in doubt, four against air that
-        makes a finger clumsy within a minute, of which sun on the face takes half, five against brittle air for dry
-        skin.
+        makes a finger clumsy within a minute, fading out from 10 to 15 C, of which sun on the face takes half, five
+        against brittle air for dry skin.
     Source: judgement: an order, no measure; tests/unit/test_air_day.py.
     """
     top, sun = 900.0, np.nan_to_num(setting.sun_frac)
     wait = np.minimum(hours.middling_s, top)
-    warm = np.clip((setting.temp_c - 15.0) / 5.0, 0.0, 1.0)
+    warm = np.clip((setting.temp_c - MILD_C) / 5.0, 0.0, 1.0)
     wait = wait + 120.0 * sun * warm + 120.0 * (rock_state(hours) == DOUBTFUL_ROCK)
-    wait = wait + 240.0 * chill_frac(hours.clumsy_s) * (1.0 - 0.5 * sun)
+    cold = np.clip((MILD_C - setting.temp_c) / (MILD_C - COLD_C), 0.0, 1.0)
+    wait = wait + 240.0 * chill_frac(hours.clumsy_s) * cold * (1.0 - 0.5 * sun)
     return np.asarray(np.minimum(wait + (300.0 * hours.brittle_frac if dry_skin else 0.0), top))
 
 
