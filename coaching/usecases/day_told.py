@@ -190,5 +190,5 @@ def _window(one: Window, read: _Read, cost: Cost | None) -> WindowShown:
         squad=one.squad,
         hours=_climbed(one),
         cost=cost,
-        clumsy_s=float(np.nanmin(hours.clumsy_s[run])),
+        clumsy_s=float(np.where(read.row.temp_c[run] <= found_windows.COLD_C, hours.clumsy_s[run], np.inf).min()),
     )

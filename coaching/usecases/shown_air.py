@@ -88,7 +88,7 @@ class WindowShown:
     squad: tuple[int, int]
     hours: float  # of climbing counted
     cost: Cost | None
-    clumsy_s: float = float("inf")  # soonest in its hours, a lower bound
+    clumsy_s: float = float("inf")  # soonest in its cold hours, a lower bound
 
 
 @dataclass(frozen=True)

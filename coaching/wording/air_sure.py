@@ -5,13 +5,14 @@ from __future__ import annotations
 from django.utils.formats import number_format
 from django.utils.translation import gettext
 
+from coaching.science.air.windows import COLD_C
 from coaching.usecases.shown_air import DayAtPlace, HourShown
 from coaching.wording import air_units
 from coaching.wording.air_day import bearing
 from coaching.wording.dates import event_day, moment
 from coaching.wording.sentences import capital
 
-STALE_H, HEAT_INDEX_C, CLUMSY_S, COLD_C = 72, 32.2, 1200.0, 10.0
+STALE_H, HEAT_INDEX_C, CLUMSY_S = 72, 32.2, 1200.0
 BRITTLE_FRAC = 0.99
 """Judgement: air of a dew point under about 5 °C. Nearly all air is on the brittle side of the knee once it is warmed
 to skin, so that the knee itself tells no hour from another.

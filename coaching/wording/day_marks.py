@@ -15,6 +15,7 @@ from coaching.wording.day_strip import warned, window_marks
 OWN_Y, WIND_Y, STRENGTH_Y, SEA_Y = 0.165, 0.12, 0.07, 0.02
 ROCK_Y = (0.4, 0.412)
 """Foot of the air, where wet rock and rain are marked."""
+LETTER_PX, HOUR_PX = 6.5, 46.0
 
 
 def shapes(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
@@ -24,7 +25,7 @@ def shapes(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
 
 def annotations(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
     """Words and arrows."""
-    return [*_names(hours, day), *_own(hours), *_winds(hours, day), *_seas(hours)]
+    return [*_names(hours, day), *_lines(hours, day), *_own(hours), *_winds(hours, day), *_seas(hours)]
 
 
 def has_sun(day: DayAtPlace) -> bool:
@@ -62,16 +63,22 @@ def _rocks(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
         return []
     return [
         {"type": "rect", "yref": "paper", "x0": first, "x1": last, "y0": ROCK_Y[0], "y1": ROCK_Y[1],
-         "line": {"width": 0}, "fillcolor": "token:ink-2", "label": {"text": words, "textposition": "top left"}}
+         "line": {"width": 0}, "fillcolor": "token:ink-2",
+         "label": {"text": words if _fits(words, last - first) else "", "textposition": "top left"}}
         for words, first, last in _spans(hours, lambda hour: warned(hour, day))
     ]  # fmt: skip
+
+
+def _fits(words: str, hours: float) -> bool:
+    """Whether words fit under so many hours on a page of about 1,000 px."""
+    return LETTER_PX * len(words) <= HOUR_PX * hours
 
 
 def _seas(hours: Sequence[HourShown]) -> list[dict[str, Any]]:
     """Whether the wind comes off the land or the sea, once over the hours alike."""
     return [
         {"xref": "x", "yref": "paper", "x": (first + last) / 2, "y": SEA_Y, "yanchor": "middle", "showarrow": False,
-         "text": words}
+         "text": words if _fits(words, last - first) else ""}
         for words, first, last in _spans(hours, lambda hour: str(air_day.SEA.get(hour.sea, "")))
     ]  # fmt: skip
 
@@ -93,6 +100,17 @@ def _names(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
         {"xref": "paper", "yref": "paper", "x": 0, "y": y, "xanchor": "right", "yanchor": "middle", "xshift": -8,
          "showarrow": False, "text": name, "font": {"weight": 700}}
         for y, name in lanes
+    ]  # fmt: skip
+
+
+def _lines(hours: Sequence[HourShown], day: DayAtPlace) -> list[dict[str, Any]]:
+    """What the two lines of the air are, at their end."""
+    known = [hour for hour in hours if hour.temp_c is not None and hour.dew_c is not None]
+    return [
+        {"xref": "x", "yref": "y", "x": middle(hour), "y": air_units.degrees(value or 0.0, day.units),
+         "xanchor": "right", "yanchor": anchor, "showarrow": False, "text": text}
+        for hour in known[-1:]
+        for value, anchor, text in ((hour.temp_c, "bottom", gettext("air")), (hour.dew_c, "top", gettext("dew point")))
     ]  # fmt: skip
 
 

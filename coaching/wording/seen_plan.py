@@ -80,6 +80,9 @@ def air(found: Reason, scene: Scene) -> str:
         return gettext("The air at the event differs from home.")
     above = gettext("The event's dew point is %(n)d °C above home.")
     below = gettext("The event's dew point is %(n)d °C below home.")
+    if found.numbers.get("typical"):
+        above = gettext("No forecast yet: typical air there has a dew point %(n)d °C above home.")
+        below = gettext("No forecast yet: typical air there has a dew point %(n)d °C below home.")
     return (above if gap >= 0 else below) % {"n": abs(round(gap))}
 
 

@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as nps
 
-from coaching.science import reserve, skin
+from coaching.science import dampness, reserve, skin
 from coaching.science.inputs import Course
 from coaching.science.quantities import QUANTITIES, defaults
 from coaching.science.versions import CURRENT, get
@@ -52,7 +53,7 @@ def test_states_stay_in_range(course: Course) -> None:
     assert inside(state.dampness.belief.mean[2:], 0, 8)
     assert inside(state.reserve.belief.mean[:2], 0, 10) and inside(state.hardness.mean_pt, 0, 10)
     for log_weight in (state.reserve.log_weight, state.dampness.log_weight):
-        assert np.allclose(np.exp(log_weight).sum(axis=0), 1, atol=1e-12)
+        assert np.allclose(np.exp(log_weight).sum(axis=0), 1, rtol=0, atol=1e-12)
 
 
 @given(courses())
@@ -87,19 +88,29 @@ def test_chances_are_chances(course: Course, deep: float) -> None:
     assert all(inside(v, -1, 1) for v in entry.parts.values())
 
 
-def test_a_run_of_ends_of_the_scale_stays_finite() -> None:
-    for end in (0.0, 10.0):
-        course = calm(days=200, origin=199)
-        course = replace(
-            course, **{n: np.full((1, 200), end) for n in ("reserve_pt", "dampness_pt", "hardness_pt")}
-        )
-        state = skin.follow(course, P)
-        assert inside(state.reserve.mean_pt, 0, 10) and inside(state.dampness.mean_pt, 0, 10)
-        assert np.all(np.diagonal(state.reserve.belief.cov[..., 0, 0]) > 0)
+@given(courses(), st.sampled_from([0.0, 10.0]), st.integers(3, 150))
+@settings(max_examples=10, deadline=None)
+def test_a_run_of_ends_of_the_scale_stays_finite_and_goes_to_that_end(course: Course, end: float, days: int) -> None:
+    """Whatever was said before, then one end day after day."""
+    whole = calm(2, 25 + days, 24 + days)
+    names = ("reserve_pt", "dampness_pt", "hardness_pt")
+    run = np.full((2, days), end)
+    said = {name: np.concatenate([getattr(course, name), run], axis=1) for name in names}
+    state = skin.follow(replace(whole, **said), P)
+    for track in (state.reserve, state.dampness):
+        assert inside(track.mean_pt, 0, 10)
+        assert np.all(np.diagonal(track.belief.cov).reshape(-1) >= 0)
+        nearer = abs(track.mean_pt[-1] - end) <= abs(track.mean_pt[25] - end) + 0.5  # a day's own noise and load
+        assert np.all(nearer)
+    assert inside(state.hardness.mean_pt, 0, 10)
 
 
 def test_prior_weights_are_kept_without_answers() -> None:
-    state = skin.follow(calm(3), P)
-    assert np.allclose(
-        np.exp(state.reserve.log_weight), np.array(reserve.RENEWAL_WEIGHTS)[:, None], atol=1e-12
-    )
+    """Of renewal times, and of onset and wash-out with the share that does not respond, whatever agent is planned."""
+    dose = np.full((3, 60, 3), 0.5)
+    state = skin.follow(calm(3, dose_plan=dose), P)
+    of_reserve = np.array(reserve.RENEWAL_WEIGHTS)[:, None]
+    assert np.allclose(np.exp(state.reserve.log_weight), of_reserve, rtol=0, atol=1e-12)
+    of_dampness = np.exp(dampness.start(3, P)[1])
+    assert np.allclose(np.exp(state.dampness.log_weight), of_dampness, rtol=0, atol=1e-12)
+    assert of_dampness[:, 0].sum() == pytest.approx(1.0, abs=1e-12)

@@ -136,6 +136,15 @@ def test_neither_order_nor_company_changes_a_byte_of_a_footing(seed: int, order:
     assert footings.packed(kept(rows(course, [2]), unhurt(), 100)) == whole[2:3]
 
 
+@pytest.mark.parametrize("begin", [0, 1, 3, 5])
+def test_days_before_a_footing_are_filled_in_as_far_as_they_are_kept(begin: int) -> None:
+    recent = np.array([[[9.0]] * 3, [[1.0], [2.0], [3.0]]])  # the three days before the morning, one athlete
+    days = np.where(np.arange(7) < begin, 0.0, 7.0)[:, None]
+    said = footings.remembered(recent, begin, days, 1)[:, 0]
+    expected = [*[np.nan] * (begin - 3), *[1.0, 2.0, 3.0][max(3 - begin, 0) :], *[7.0] * (7 - begin)]
+    np.testing.assert_array_equal(said, expected)
+
+
 def test_bytes_of_another_length_are_refused() -> None:
     with pytest.raises(ValueError, match="another model"):
         footings.unpacked(739100, [b"12345678"], MODEL.parameters)

@@ -5,11 +5,13 @@ whole.
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from hypothesis.extra import numpy as nps
 
 from coaching.science.healing import healing
-from coaching.science.inputs import KINDS, PLACES, STAGES
+from coaching.science.inputs import KINDS, PLACES, STAGES, Floats
 from coaching.science.outputs import Healing
-from coaching.science.quantities import defaults
+from coaching.science.quantities import Parameters, defaults
+from coaching.science.versions import VERSIONS
 from tests.courses import ORIGIN, damage
 
 P = defaults()
@@ -23,13 +25,15 @@ looks = st.tuples(
 )
 
 
-def healed(kind: str, place: str, look: tuple[int, int, str | None, float], **said: float) -> Healing:
+def healed(
+    kind: str, place: str, look: tuple[int, int, str | None, float], p: Parameters = P, load_slu: Floats | None = None,
+    **said: float,
+) -> Healing:  # fmt: skip
     before_look, since_look, stage, opens = look
     noticed = ORIGIN - before_look - since_look
     seen = {} if stage is None else {"stage": stage, "opens": opens}
-    return healing(
-        damage(kind, place, noticed=noticed, looked=ORIGIN - since_look, **seen, **said), ORIGIN, 45, P
-    )
+    hurt = damage(kind, place, noticed=noticed, looked=ORIGIN - since_look, **seen, **said)
+    return healing(hurt, ORIGIN, 45, p, load_slu)
 
 
 @given(kinds, places, looks, st.sampled_from([0.0, 1.0, np.nan]), shares)
@@ -72,6 +76,32 @@ def test_less_cover_is_never_sooner(kind: str, place: str, deep: float, a: float
 
 
 depths = st.sampled_from([0.0, 1.0, np.nan])
+NEWEST = list(VERSIONS.values())[-1].parameters
+AHEAD_D = 61
+loads = nps.arrays(np.float64, (1, AHEAD_D), elements=st.floats(0, 4))
+extra = nps.arrays(np.float64, (1, AHEAD_D), elements=st.one_of(st.just(0.0), st.floats(0, 4)))
+
+
+@given(kinds, places, looks, depths, loads, extra, st.floats(0.01, 0.3))
+@settings(max_examples=60, deadline=None)
+def test_more_load_ahead_is_never_sooner(
+    kind: str, place: str, look: tuple[int, int, str | None, float], deep: float, load: Floats, more: Floats, rho: float
+) -> None:
+    """Where load may open what has closed; over the whole range of the hazard in the register."""
+    p = NEWEST.changed(healing_reopens_per_slu=rho)
+    light, heavy = (healed(kind, place, look, p, slu, deep=deep) for slu in (load, load + more))
+    for name in ("p_closed", "p_usable", "p_sound"):
+        assert np.all(getattr(heavy, name) <= getattr(light, name) + 1e-12), name
+
+
+@given(kinds, places, looks, depths, loads)
+@settings(max_examples=30, deadline=None)
+def test_load_that_opens_nothing_changes_nothing(
+    kind: str, place: str, look: tuple[int, int, str | None, float], deep: float, load: Floats
+) -> None:
+    p = NEWEST.changed(healing_reopens_per_slu=0.0)
+    with_load, without = (healed(kind, place, look, p, slu, deep=deep) for slu in (load, None))
+    assert np.array_equal(with_load.p_sound, without.p_sound) and np.array_equal(with_load.p_usable, without.p_usable)
 
 
 @given(kinds, places, st.integers(0, 30), depths, st.sampled_from(STAGES))
