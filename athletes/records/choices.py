@@ -52,6 +52,8 @@ SIGNOFF_BY = ("guardian", "medical")
 ROLES = ("head-coach", "assistant", "medical", "manager", "athlete", "guardian", "support")
 DATA_CLASSES = ("level", "checkins", "notes", "photos", "damage")
 PURPOSES = ("coaching", "medical", "travel", "reporting")
+GRANTORS = ("self", "guardian", "both")
+CONSENT_METHODS = ("page", "paper", "bundle", "before", "of-age", "left")
 HOLDS = ("crimp", "pocket", "sloper", "jug", "pinch", "swing", "crack")
 
 DIGITS = ("thumb", "index", "middle", "ring", "little")
@@ -76,4 +78,9 @@ def sites() -> frozenset[str]:
 SITES = sites()
 
 SCOPES = ("read", "checkins", "write", "decide")
+DEVICE_SCOPE = "own-checkins"
+"""What the phone of an athlete may do: store their own check-ins, and read nothing."""
+LINK_KINDS = ("join", "reset")
+SECOND_FACTOR_ROLES = ("head-coach", "assistant", "medical", "support")
+"""Whoever has one of these roles signs in with a second factor."""
 ANSWERS = ("accept", "change", "decline")

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from django.contrib.auth.hashers import make_password
-from django.contrib.auth.password_validation import validate_password
-from django.core.exceptions import ValidationError
 
-from athletes.records import choices
+from athletes.records import choices, joining
 from athletes.records.errors import BadInput, NotFound
 from athletes.records.models import Account, Person, Role
 
@@ -46,12 +44,14 @@ def add(person_code: str, username: str, password: str) -> None:
         raise NotFound
     if Account.objects.filter(person=person).exists():
         raise BadInput("person", "has a login already", person_code)
-    if Account.objects.filter(username=username).exists():
-        raise BadInput("username", "is taken", username)
-    account = Account(username=username, person=person)
-    try:
-        validate_password(password, account)
-    except ValidationError as error:
-        raise BadInput("password", " ".join(error.messages)) from error
-    account.set_password(password)
+    account = Account(username=joining.checked_name(username), person=person)
+    joining.set_password(account, password)
     account.save()
+
+
+def by_name(username: str) -> int:
+    """The account's key. Raises NotFound."""
+    found = Account.objects.filter(username=username, is_active=True).values_list("pk", flat=True).first()
+    if found is None:
+        raise NotFound
+    return int(found)

@@ -2,35 +2,30 @@
 
 from __future__ import annotations
 
-import ipaddress
 from collections.abc import Callable
 from typing import Any
 
 from django.contrib.auth import logout
 from django.contrib.auth.backends import ModelBackend
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext
 
 from athletes.records.viewer import Viewer
-from coaching.usecases import sign_in
+from coaching.config.network import on_loopback
+from coaching.usecases import api_tokens, sign_in
 
-OPEN = frozenset({"front", "login", "healthz", "readyz"})
+OPEN = frozenset({
+    "front", "login", "healthz", "readyz",
+    "join-link", "join", "reset-link", "reset",
+    "mfa_authenticate", "mfa_login_webauthn",
+})  # fmt: skip
 """Names of the addresses that exist for everybody. For a stranger nothing else is there, by whatever method."""
 
-
-FORWARDED = ("HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED", "HTTP_X_REAL_IP")
-
-
-def on_loopback(request: HttpRequest) -> bool:
-    """True where the peer itself is this machine.
-
-    Forwarded addresses are not believed, and a request that carries one came through a proxy, from wherever.
-    """
-    if any(request.META.get(name) for name in FORWARDED):
-        return False
-    try:
-        return ipaddress.ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
-    except ValueError:
-        return False
+SETTING_UP = frozenset({"mfa_index", "mfa_activate_totp", "mfa_add_webauthn", "account_reauthenticate"})
+"""All that an account finds that needs a second factor and has none."""
+HELD = frozenset({"held"})
+"""All that an account finds for which somebody has to vouch first."""
 
 
 class LoopbackBackend(ModelBackend):
@@ -41,6 +36,10 @@ class LoopbackBackend(ModelBackend):
         if account is not None and account.demo and (request is None or not on_loopback(request)):
             return None
         return account
+
+    def get_user(self, user_id: int) -> Any:
+        account = sign_in.account(user_id)
+        return account if account is not None and self.user_can_authenticate(account) else None
 
 
 class DoorMiddleware:
@@ -67,21 +66,42 @@ class DoorMiddleware:
             return self._holder(request, text.strip())
         if not request.user.is_authenticated:
             return None
-        if request.user.demo and not on_loopback(request):  # type: ignore[union-attr]
+        viewer = sign_in.viewer(request.user)
+        if (request.user.demo and not on_loopback(request)) or not sign_in.stays(request.session, viewer):  # type: ignore[union-attr]
             logout(request)
             return None
-        return sign_in.viewer(request.user)
+        return viewer
 
     def _holder(self, request: HttpRequest, text: str) -> Viewer | None:
         token = sign_in.by_token(text)
         if token is None or (token.account.demo and not on_loopback(request)):
             return None
         request.token = token  # type: ignore[attr-defined]
-        return sign_in.viewer(token.account)
+        viewer = sign_in.viewer(token.account)
+        return sign_in.narrowed(viewer) if api_tokens.DEVICE_SCOPE in token.scopes else viewer
 
-    def process_view(self, request: HttpRequest, *args: object) -> None:
-        """Whoever has no role in any squad finds only what is open to everybody."""
-        viewer = request.viewer  # type: ignore[attr-defined]
-        match = request.resolver_match
-        if match and match.view_name not in OPEN and (viewer is None or not viewer.grants):
+    def process_view(self, request: HttpRequest, *args: object) -> HttpResponse | None:
+        """Whoever has no role in any squad finds only what is open to everybody; whoever has something to do first
+        finds that.
+        """
+        viewer, match = request.viewer, request.resolver_match  # type: ignore[attr-defined]
+        name = match.view_name if match else ""
+        if not match or name in OPEN:
+            return None
+        if viewer is None or not viewer.grants:
             raise Http404
+        account = request.token.account if request.token else request.user  # type: ignore[attr-defined]
+        if sign_in.held(account):
+            return None if name in HELD else _first(request, "held")
+        if sign_in.lacks_second_factor(account, viewer):
+            return None if name in SETTING_UP else _first(request, "mfa_index")
+        return None
+
+
+def _first(request: HttpRequest, name: str) -> HttpResponse:
+    """To the page with what has to be done first; a program is told that there is something."""
+    if not request.path.startswith("/api/"):
+        return redirect(name)
+    body = {"type": "about:blank", "title": "Forbidden", "status": 403}
+    body["detail"] = gettext("The account has something to do first: sign in on the pages and see.")
+    return JsonResponse(body, status=403, content_type="application/problem+json")

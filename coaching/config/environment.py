@@ -17,11 +17,13 @@ ROOT = Path(__file__).resolve().parents[2]
 class Environment:
     debug: bool
     secret_key: str | None
+    secret_key_fallbacks: list[str]
     data_dir: Path
     database_url: str
     redis_url: str | None
     allowed_hosts: list[str]
     secure: bool
+    proxies: int
     embedded: bool
     batch: int
     sweep_s: int
@@ -36,11 +38,15 @@ def read() -> Environment:
     return Environment(
         debug=env.bool("TENPADS_DEBUG", False),
         secret_key=env.str("TENPADS_SECRET_KEY", None),
+        # Former keys, newest first: what they signed stays good until they are taken away.
+        secret_key_fallbacks=env.list("TENPADS_SECRET_KEY_FALLBACKS", []),
         data_dir=data_dir,
         database_url=env.str("TENPADS_DATABASE_URL", f"sqlite:///{data_dir / 'tenpads.sqlite3'}"),
         redis_url=env.str("TENPADS_REDIS_URL", None),
         allowed_hosts=env.list("TENPADS_ALLOWED_HOSTS", ["127.0.0.1", "localhost", "[::1]"]),
         secure=env.bool("TENPADS_SECURE", False),
+        # So many proxies in front add to X-Forwarded-For; the address that the outermost of them saw is believed.
+        proxies=env.int("TENPADS_PROXIES", 0),
         embedded=env.bool("TENPADS_EMBEDDED", True),
         batch=env.int("TENPADS_BATCH", 500),
         sweep_s=env.int("TENPADS_SWEEP_S", 60),

@@ -14,6 +14,7 @@ ROOT = environment.ROOT
 environment.keep_private(ENVIRONMENT)
 
 SECRET_KEY = environment.secret_key(ENVIRONMENT)
+SECRET_KEY_FALLBACKS = ENVIRONMENT.secret_key_fallbacks
 DEBUG = ENVIRONMENT.debug
 ALLOWED_HOSTS = ENVIRONMENT.allowed_hosts
 
@@ -27,6 +28,9 @@ INSTALLED_APPS = [
     "rest_framework",
     "drf_spectacular",
     "drf_spectacular_sidecar",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
     "athletes.records",
     "athletes.pages",
     "coaching.ledger",
@@ -36,16 +40,21 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "coaching.config.headers.HeadersMiddleware",
+    "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "coaching.config.door.DoorMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "coaching.config.door.DoorMiddleware",
+    "coaching.config.reads.ReadsMiddleware",
+    "coaching.config.limiting.LimitMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "coaching.config.second_factor.AgainMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 
@@ -78,6 +87,7 @@ def database(url: str) -> dict[str, object]:
             "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;",
         }
     else:
+        parsed["ENGINE"] = "coaching.config.postgresql"
         parsed["CONN_MAX_AGE"] = 60
         parsed["CONN_HEALTH_CHECKS"] = True
         parsed["OPTIONS"] = {"connect_timeout": 5, **parsed.get("OPTIONS", {})}
@@ -89,13 +99,10 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "records.Account"
 AUTHENTICATION_BACKENDS = ["coaching.config.door.LoopbackBackend"]
-PASSWORD_HASHERS = [
-    "django.contrib.auth.hashers.Argon2PasswordHasher",
-    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
-]
+PASSWORD_HASHERS = ["coaching.config.hashing.Argon2", "django.contrib.auth.hashers.PBKDF2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 15}},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "athletes.records.passwords.rules.PasswordRules"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
 ]
 LOGIN_URL = "login"
 CSRF_FAILURE_VIEW = "coaching.config.views.csrf_failed"
@@ -131,12 +138,48 @@ CONTENT_SECURITY_POLICY = {
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
-SESSION_COOKIE_HTTPONLY = True
-SESSION_COOKIE_SAMESITE = "Lax"
-CSRF_COOKIE_HTTPONLY = True
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = ENVIRONMENT.secure
 SECURE_SSL_REDIRECT = ENVIRONMENT.secure
 SECURE_HSTS_SECONDS = 31536000 if ENVIRONMENT.secure else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+# To be on the browsers' own list of TLS-only hosts is the club's to ask for, not the program's.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
+
+SESSION_ENGINE = "athletes.records.sessions"
+SESSION_COOKIE_AGE = 90 * 86_400  # as long as `sign_in.STAY` lasts at most; the door ends most sooner
+SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = ENVIRONMENT.secure
+# A browser takes such a cookie only from this very host, over TLS, for all of its addresses.
+TENPADS_COOKIES = "__Host-" if ENVIRONMENT.secure else ""
+SESSION_COOKIE_NAME = TENPADS_COOKIES + "sessionid"
+CSRF_COOKIE_NAME = TENPADS_COOKIES + "csrftoken"
+MESSAGE_STORAGE = "coaching.config.messages.Messages"
+
+# Accounts are made by invitation and found by name; a mail server is not needed and none is asked.
+EMAIL_BACKEND = "django.core.mail.backends.dummy.EmailBackend"
+ACCOUNT_ADAPTER = "coaching.config.second_factor.Accounts"
+ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_EMAIL_NOTIFICATIONS = False
+ACCOUNT_LOGIN_TIMEOUT = 600
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 900
+# Tries are counted by the door, atomically and before anything is looked up.
+ACCOUNT_RATE_LIMITS = MFA_RATE_LIMITS = False
+MFA_ADAPTER = "coaching.config.second_factor.Factors"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_RECOVERY_CODES_SHOW_ONCE = True
+MFA_TOTP_ISSUER = "Tenpads"
+MFA_TOTP_TOLERANCE = 1
+MFA_FORMS = {
+    "authenticate": "coaching.config.second_factor.CodeForm",
+    "reauthenticate": "coaching.config.second_factor.CodeAgainForm",
+    "login_webauthn": "coaching.config.second_factor.KeyInForm",
+    "authenticate_webauthn": "coaching.config.second_factor.KeyForm",
+    "reauthenticate_webauthn": "coaching.config.second_factor.KeyAgainForm",
+    "add_webauthn": "coaching.config.second_factor.NewKeyForm",
+}
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
@@ -169,6 +212,8 @@ TENPADS_EMBEDDED = ENVIRONMENT.embedded
 TENPADS_BATCH = ENVIRONMENT.batch
 TENPADS_SWEEP_S = ENVIRONMENT.sweep_s
 TENPADS_REDIS_URL = ENVIRONMENT.redis_url
+TENPADS_PROXIES = ENVIRONMENT.proxies
+TENPADS_ERASURES = ENVIRONMENT.data_dir / "erasures.jsonl"  # kept apart from the database and its backups
 TENPADS_FORECAST_CONTACT = ENVIRONMENT.forecast_contact
 TENPADS_FORECAST_URL = ENVIRONMENT.forecast_url
 
@@ -195,7 +240,8 @@ CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TASK_QUEUES = {name: {"exchange": name, "routing_key": name} for name in ("fresh", "batch")}
 CELERY_TASK_DEFAULT_QUEUE = "fresh"
 CELERY_TASK_ROUTES = {
-    f"coaching.jobs.tasks.{name}": {"queue": "batch"} for name in ("sweep", "forget_keys", "fit_squads")
+    f"coaching.jobs.tasks.{name}": {"queue": "batch"}
+    for name in ("sweep", "forget_keys", "fit_squads", "keep_terms", "erase_due")
 }
 
 # A task whose process dies is handed out again, also when it was the pool's child that died. The limits stay under
@@ -226,5 +272,9 @@ CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "coaching.jobs.tasks.sweep", "schedule": float(TENPADS_SWEEP_S)},
     # Done once a day (UTC) and asked every hour, so that a scheduler that was away at the hour misses no day.
     "forget-keys": {"task": "coaching.jobs.tasks.forget_keys", "schedule": 3600.0},
+    "keep-terms": {"task": "coaching.jobs.tasks.keep_terms", "schedule": 3600.0},  # once a day, asked every hour
+    "erase-due": {"task": "coaching.jobs.tasks.erase_due", "schedule": 900.0},  # once an hour
+    # What a coach asked for; a run ends before the next begins.
+    "weigh-assumptions": {"task": "coaching.jobs.tasks.weigh_assumptions", "schedule": 120.0},
     "fit-squads": {"task": "coaching.jobs.tasks.fit_squads", "schedule": 3600.0},  # once a week, asked every hour
 }

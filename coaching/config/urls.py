@@ -7,13 +7,15 @@ from django.urls import include, path
 from coaching.config import health, views
 
 urlpatterns = [
+    path("api/v1/", include("api.v1.urls")),  # first: programs ask most often, and no page's address begins so
     path("", views.front, name="front"),
     path("login", views.Login.as_view(), name="login"),
+    path("login", views.Login.as_view(), name="account_login"),  # as the library of second factors calls it
+    path("", include("coaching.pages.account_urls")),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
     path("", include("coaching.pages.urls")),
     path("", include("athletes.pages.urls")),
-    path("api/v1/", include("api.v1.urls")),
 ]
 
 handler404 = "coaching.config.views.not_found"

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from allauth.account.internal.flows.login import perform_password_login
+from allauth.account.models import Login as SigningIn
+from django import forms
 from django.contrib.auth import logout
+from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -13,7 +17,7 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from coaching.config.door import on_loopback
+from coaching.config.network import on_loopback
 from coaching.usecases import accounts
 from coaching.wording import people
 
@@ -31,17 +35,31 @@ def front(request: HttpRequest) -> HttpResponse:
     return redirect("check-in" if roles & ATHLETES else "login")
 
 
+class NameAndPassword(AuthenticationForm):
+    """What is longer than any password can be is refused before it is hashed."""
+
+    password = forms.CharField(strip=False, max_length=256)
+
+
 @method_decorator(never_cache, name="dispatch")
 class Login(LoginView):
     """Sign in; who is signed in already sees so and may sign out by the same address."""
 
     template_name = "login.html"
+    form_class = NameAndPassword
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if request.POST.get("action") == "sign-out":
             logout(request)
             return redirect("login")
         return super().post(request, *args, **kwargs)
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        """The password was right: in, or on to the second factor."""
+        account = form.get_user()
+        onward = SigningIn(user=account, redirect_url=self.get_redirect_url() or None)
+        answer: HttpResponse = perform_password_login(self.request, {"username": account.get_username()}, onward)
+        return answer
 
     def form_invalid(self, form: Any) -> HttpResponse:
         """The page again, with the name kept and a status that says it was not taken."""

@@ -58,6 +58,7 @@ def test_the_login_page_tells_them_to_nobody_else(coach: Account, where: dict[st
     assert DEMO_PASSWORD.encode() in Client(REMOTE_ADDR="127.0.0.1").get("/login").content
 
 
-def test_a_real_account_signs_in_from_anywhere(coach: Account) -> None:
+def test_a_real_account_signs_in_from_anywhere_and_is_led_to_its_second_factor(coach: Account) -> None:
     Account.objects.update(demo=False)
-    assert sign_in({"REMOTE_ADDR": "192.0.2.7"}) == (302, 200)
+    assert sign_in({"REMOTE_ADDR": "192.0.2.7"}) == (302, 302)
+    assert sign_in(HERE[0]) == (302, 302)

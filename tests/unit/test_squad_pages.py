@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from io import BytesIO
@@ -10,6 +11,7 @@ from typing import Any
 import openpyxl
 import pytest
 import time_machine
+from allauth.mfa.models import Authenticator
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
@@ -88,6 +90,17 @@ def test_a_new_athlete_is_in_the_list_shares_nothing_and_is_concluded_for() -> N
     page = client(hall.head).get("/squad").content.decode()
     assert "Ada Ferro" in page and f"/athletes/{row.code}" not in page
     assert client(hall.head).get(f"/athletes/{row.code}").status_code == 404
+
+
+@pytest.mark.django_db
+def test_the_roster_offers_an_invitation_to_whoever_has_no_login() -> None:
+    hall = Hall()
+    stored.login("athlete", None, hall.rows[:1])
+    page = client(hall.head).get("/squad").content.decode()
+    offered = re.findall(r'action="(/people)".*?name="act" value="(invite a\d+)"', page)
+    assert offered == [("/people", f"invite a{row.id}") for row in hall.rows[1:]]
+    made = sent(hall.head, "/people", act=offered[0][1]).context["made"]
+    assert Client().get(made.removeprefix("http://testserver"))["Location"] == "/join"
 
 
 @pytest.mark.django_db
@@ -265,6 +278,8 @@ def test_the_first_club_begins_with_nobody_and_a_coach_who_signs_in() -> None:
     new_club("Chalk club", "Youth", "Coach One", "one", "a wall of granite and rain")
     coach = Account.objects.get(username="one")
     assert coach.check_password("a wall of granite and rain")
+    assert client(coach).get("/squad")["Location"] == "/account/second-factor"
+    Authenticator.objects.create(user=coach, type="totp", data={"secret": ""})
     page = client(coach).get("/squad")
     assert page.status_code == 200 and "Nobody is in Youth yet." in page.content.decode()
     assert "/squad" in client(coach).get("/morning").content.decode()

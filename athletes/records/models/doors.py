@@ -14,6 +14,7 @@ class ApiToken(models.Model):
     prefix = models.CharField(max_length=12, unique=True)
     digest = models.CharField(max_length=64)
     scopes = models.JSONField(default=list)
+    label = models.CharField(max_length=60, blank=True, default="")
     made_at = models.DateTimeField()
     expires_at = models.DateTimeField()
     revoked_at = models.DateTimeField(null=True)

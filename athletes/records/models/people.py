@@ -1,4 +1,4 @@
-"""Who there is: clubs, squads, people with roles, athletes, and who may see what of whom."""
+"""Who there is: clubs, squads, people with roles, athletes."""
 
 from __future__ import annotations
 
@@ -7,11 +7,14 @@ from django.db import models
 from django.db.models.functions import Coalesce
 
 from athletes.records import choices
-from athletes.records.models.constraints import code_required, in_order, one_of
+from athletes.records.models.constraints import code_required, one_of
 
 
 class Club(models.Model):
+    """`country` (ISO 3166-1, two letters) says from which age a child may speak for themselves; "" is not known."""
+
     name = models.CharField(max_length=200, unique=True)
+    country = models.CharField(max_length=2, blank=True, default="")
 
 
 class Squad(models.Model):
@@ -42,6 +45,9 @@ class Account(AbstractUser):
         Person, on_delete=models.CASCADE, null=True, blank=True, related_name="account"
     )
     demo = models.BooleanField(default=False)
+    short_password = models.BooleanField(default=False)  # under 15 characters: good with a second factor only
+    vouch_needed_since = models.DateTimeField(null=True)  # set anew through somebody else's link; nothing is read yet
+    vouch_of = models.ForeignKey("self", on_delete=models.SET_NULL, null=True, related_name="+")  # who made that link
 
 
 class Athlete(models.Model):
@@ -93,24 +99,3 @@ class Role(models.Model):
                 name="role_of_an_athlete_names_one",
             ),
         ]
-
-
-class Consent(models.Model):
-    """The athlete's word that a role may see one class of data for one purpose. No live row means nothing shared."""
-
-    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="consents")
-    grantee_role = models.CharField(max_length=16)
-    data_class = models.CharField(max_length=16)
-    purpose = models.CharField(max_length=16)
-    given_on = models.DateField()
-    until = models.DateField(null=True)
-    withdrawn_on = models.DateField(null=True)
-
-    class Meta:
-        constraints = [
-            code_required("consent", "grantee_role", choices.ROLES),
-            code_required("consent", "data_class", choices.DATA_CLASSES),
-            code_required("consent", "purpose", choices.PURPOSES),
-            in_order("consent", "given_on", "until"),
-        ]
-        indexes = [models.Index(fields=["athlete", "grantee_role", "data_class"], name="consent_lookup")]

@@ -1,0 +1,71 @@
+"""Links that are good once: made with a secret that is shown to its maker, kept as a hash, found by their prefix."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import re
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from athletes.records.models import OneTimeLink
+from athletes.records.passwords import rules
+
+JOIN_FOR, RESET_FOR = timedelta(days=7), timedelta(hours=24)
+TEXT = re.compile(r"([0-9a-f]{12})-([A-Za-z0-9_-]{43})", re.ASCII)
+PREFIX_BYTES, SECRET_BYTES = 6, 32
+NOBODY = hashlib.sha256(b"").hexdigest()
+
+
+@dataclass(frozen=True)
+class Link:
+    """A link that stands: what it is for and, of a new password, for whom."""
+
+    id: int
+    kind: str
+    name: str
+    role: str
+    username: str = ""
+    least: int = rules.ALONE
+
+
+def make(kind: str, now: datetime, by: int | None, lasts: timedelta, **about: Any) -> str:
+    """The text of a new link, told this once."""
+    prefix, secret = secrets.token_hex(PREFIX_BYTES), secrets.token_urlsafe(SECRET_BYTES)
+    common = {"prefix": prefix, "digest": _digest(secret), "made_at": now, "expires_at": now + lasts, "made_by_id": by}
+    OneTimeLink.objects.create(kind=kind, **common, **about)
+    return f"{prefix}-{secret}"
+
+
+def standing(now: datetime) -> Any:
+    """Links that are not used, revoked or past their time."""
+    return OneTimeLink.objects.filter(used_at=None, revoked_at=None, expires_at__gt=now)
+
+
+def find(kind: str, text: str, now: datetime) -> OneTimeLink | None:
+    """The row of a link that stands; None alike for one that is unknown, foreign, used, revoked or too old."""
+    parts = TEXT.fullmatch(text)
+    row = standing(now).filter(kind=kind, prefix=parts[1]).first() if parts else None
+    right = hmac.compare_digest(row.digest if row else NOBODY, _digest(parts[2] if parts else ""))
+    if row is None or not right or (row.account and not row.account.is_active):
+        return None
+    found: OneTimeLink = row
+    return found
+
+
+def shown(row: OneTimeLink) -> Link:
+    """What its page may tell."""
+    name = row.person.name if row.person else row.name
+    username = row.account.username if row.account else ""
+    return Link(row.pk, row.kind, name, row.role, username, rules.least(row.account))
+
+
+def use(row: OneTimeLink, now: datetime) -> bool:
+    """Mark it used; False where another request was faster. Call it inside the transaction of what it does."""
+    return bool(standing(now).filter(pk=row.pk).update(used_at=now) == 1)
+
+
+def _digest(secret: str) -> str:
+    return hashlib.sha256(secret.encode()).hexdigest()
