@@ -9,6 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
+from allauth.mfa.models import Authenticator
+
 from athletes.records import choices
 from athletes.records.models import Account, Athlete, Club, Consent, Entry, Event, Membership, Person, Role, Squad
 from coaching.ledger import staleness, store
@@ -35,13 +37,18 @@ def athletes(codes: Sequence[str], of: Squad, born: date = ADULT) -> list[Athlet
     return rows
 
 
-def login(role: str, of: Squad | None = None, over: Iterable[Athlete] = ()) -> Account:
-    """An account of a new person with the role in the squad, or over each of the athletes."""
+def login(role: str, of: Squad | None = None, over: Iterable[Athlete] = (), second: bool = True) -> Account:
+    """An account of a new person with the role in the squad, or over each of the athletes; with a second factor where
+    the role asks for one, unless told otherwise.
+    """
     n = Person.objects.count()
     person = Person.objects.create(code=f"p{n}", name=f"Person {n}")
     for athlete in list(over) or [None]:
         Role.objects.create(person=person, role=role, squad=of, athlete=athlete)
-    return Account.objects.create(username=f"u{n}", person=person)
+    account = Account.objects.create(username=f"u{n}", person=person)
+    if second and role in choices.SECOND_FACTOR_ROLES:
+        Authenticator.objects.create(user=account, type="totp", data={"secret": ""})
+    return account
 
 
 def share(rows: Iterable[Athlete], classes: Iterable[str] = choices.DATA_CLASSES, role: str = "head-coach") -> None:
@@ -83,3 +90,12 @@ def _row(athlete: Athlete, at: Event, shown: AthleteShown, as_of: date) -> store
         athlete.id, as_of, shown.model, shown.rulebook, "0" * 64, shown.medical, shown.today.may_climb,
         shown.known_until, plain(body), plain(shown.picture), entries,
     )  # fmt: skip
+
+
+def withdraw(on: date = TODAY, **which: object) -> None:
+    """Take back every word that is found by `which`."""
+    words = Consent.objects.filter(ends__isnull=True, ended_by__isnull=True, **which)
+    told = ("athlete_id", "grantee_role", "data_class", "purpose")
+    Consent.objects.bulk_create(
+        [Consent(given_on=on, ends=word, **{name: getattr(word, name) for name in told}) for word in words]
+    )

@@ -8,16 +8,18 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
 from athletes.pages.asking import Asking
 from athletes.pages.forms import CheckIn
+from athletes.pages.sharing_shown import support
 from athletes.pages.today import Today
 from athletes.pages.wards import Whom, own_or_ward
 from athletes.records.errors import BadInput
 from coaching.usecases.checkin_form import checkin_form
 from coaching.usecases.record_checkin import record_checkin
 from coaching.usecases.shown import CheckInForm
+from coaching.usecases.tell_step import take_back, tell_step
 from coaching.usecases.today_list import today_list
 from coaching.wording import problems
 
@@ -73,9 +75,27 @@ def _address(name: str, whom: Whom) -> str:
 
 
 @own_or_ward
-@require_safe
+@require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def today(request: HttpRequest, whom: Whom) -> HttpResponse:
-    """Today's list."""
+    """Today's list; a POST tells of one of its steps, or takes back what was told."""
+    if request.method == "POST":
+        _tell(request, whom)
+        return redirect(_address("today", whom))
     found = today_list(whom.viewer, whom.code)
-    return render(request, "athletes/today.html", {"today": Today(found), "whom": whom, "here": "today"})
+    glass = support(found.glass, found.timezone)
+    shown = {"today": Today(found), "whom": whom, "here": "today", "glass": glass}
+    return render(request, "athletes/today.html", shown)
+
+
+def _tell(request: HttpRequest, whom: Whom) -> None:
+    told = request.POST.get("back", "")
+    if told.isdecimal():
+        take_back(whom.viewer, whom.code, int(told))
+        messages.success(request, gettext("Taken back."))
+        return
+    try:
+        tell_step(whom.viewer, whom.code, request.POST.get("step", ""), request.POST.get("status", ""))
+        messages.success(request, gettext("Stored."))
+    except BadInput as refused:
+        messages.warning(request, problems.problem(refused))

@@ -35,7 +35,7 @@ def own_or_ward(view: View) -> View:
     """Hand the view its `Whom`. Strangers meet no page; a guardian of several minors is asked whom."""
 
     @wraps(view)
-    def guarded(request: HttpRequest) -> HttpResponse:
+    def guarded(request: HttpRequest, *args: str, **kwargs: str) -> HttpResponse:
         viewer: Viewer | None = getattr(request, "viewer", None)
         if viewer is None or not viewer.roles() & {"athlete", "guardian"}:
             raise Http404
@@ -46,7 +46,7 @@ def own_or_ward(view: View) -> View:
                 return render(request, "athletes/whom.html", {"wards": wards})
             code = wards[0].code if wards else None
         try:
-            return view(request, Whom(viewer, code))
+            return view(request, Whom(viewer, code), *args, **kwargs)
         except NotFound:
             raise Http404 from None
 

@@ -1,30 +1,33 @@
 """The only door: from an account to what it may see of whom. What may not be seen is not found.
 
-An athlete sees everything of their own; a guardian everything of a ward under 18; anybody else what the
-athlete's live consent shares with their role, in a squad that both belong to, for the purpose that the role
-serves.
+An athlete sees everything of their own; a guardian everything of a ward under 18; support everything of one athlete
+for an hour after breaking the glass; anybody else what the athlete's live consent shares with their role, in a squad
+that both belong to, for the purpose that the role serves. Whoever is let through is noted (`access_seen`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import Q
 
-from athletes.records import choices
+from athletes.records import access_seen, access_words, choices, often
+from athletes.records.access_words import age_years, is_minor
 from athletes.records.errors import NotFound
-from athletes.records.models import Athlete, Consent, Membership, Role
+from athletes.records.models import Athlete, BrokenGlass, Membership
 from athletes.records.viewer import Grant, Viewer
 
 __all__ = [
     "AthleteRef",
     "NotFound",
     "OPERATOR",
+    "age_years",
     "athlete_by_code",
     "athlete_to_check_in",
+    "is_minor",
     "may_check_in",
     "own_athlete",
     "refs_visible",
@@ -39,7 +42,7 @@ PURPOSE_OF_ROLE = {
     "medical": "medical",
     "manager": "travel",
 }
-FULL_AGE_YEARS = 18
+WORD = ("athlete_id", "grantee_role", "data_class", "purpose", "grantor_role", "given_on")
 
 
 @dataclass(frozen=True)
@@ -55,34 +58,28 @@ class AthleteRef:
     shared: frozenset[str]
 
 
-def viewer_for(account: Any, today: date) -> Viewer:
-    """The account's roles; none for an account that is signed out, closed or belongs to nobody."""
+def viewer_for(account: Any, today: date, now: datetime | None = None) -> Viewer:
+    """The account's roles; none for an account that is signed out, closed or belongs to nobody. For support, and only
+    for them, `now` is looked up among the glass that they broke.
+    """
     person_id = getattr(account, "person_id", None)
     if not getattr(account, "is_active", False) or person_id is None:
         return Viewer(getattr(account, "pk", None), None, today)
-    rows = Role.objects.filter(person_id=person_id).order_by("id")
-    units = ("person__temperature_unit", "person__wind_unit")
-    found = list(rows.values_list("role", "squad_id", "athlete_id", *units))
+    found = often.roles(account)
     grants = tuple(Grant(*row[:3]) for row in found)
+    if now is not None and any(grant.role == "support" for grant in grants):
+        grants += _behind_glass(person_id, now)
     return Viewer(account.pk, person_id, today, grants, False, *(found[0][3:] if found else ()))
+
+
+def _behind_glass(person_id: int, now: datetime) -> tuple[Grant, ...]:
+    rows = BrokenGlass.objects.filter(person=person_id, opened_at__lte=now, ends_at__gt=now, closed_at__isnull=True)
+    return tuple(Grant("support", None, athlete_id) for athlete_id in rows.values_list("athlete_id", flat=True))
 
 
 def OPERATOR(today: date) -> Viewer:  # noqa: N802 - a constant but for its day
     """The command line on the machine itself, which sees everything."""
     return Viewer(None, None, today, operator=True)
-
-
-def age_years(birth_date: date | None, today: date) -> int | None:
-    """Whole years of age; None where the birth date is not known."""
-    if birth_date is None:
-        return None
-    return today.year - birth_date.year - ((today.month, today.day) < (birth_date.month, birth_date.day))
-
-
-def is_minor(birth_date: date | None, today: date) -> bool:
-    """Under 18. Somebody whose age is not known is not taken for a child: no guardian sees them."""
-    age = age_years(birth_date, today)
-    return age is not None and age < FULL_AGE_YEARS
 
 
 def _of_role(viewer: Viewer, role: str) -> frozenset[int]:
@@ -108,7 +105,7 @@ def _wards(viewer: Viewer) -> frozenset[int]:
 
 
 def _consented(viewer: Viewer, athlete_ids: Iterable[int]) -> dict[int, set[str]]:
-    """Classes shared by live consent: two queries whatever the number of athletes."""
+    """Classes shared by live consent: two queries for any number of athletes."""
     squads = _squad_roles(viewer)
     shared: dict[int, set[str]] = {}
     if not squads:
@@ -117,17 +114,16 @@ def _consented(viewer: Viewer, athlete_ids: Iterable[int]) -> dict[int, set[str]
     members = Membership.objects.filter(squad_id__in=list(squads), athlete_id__in=list(athlete_ids))
     for squad_id, athlete_id in members.values_list("squad_id", "athlete_id"):
         roles_over.setdefault(athlete_id, set()).update(squads[squad_id])
-    for athlete_id, role, data_class, purpose in _live(viewer.today, list(roles_over)):
+    words = list(_live(viewer, list(roles_over)).values_list("athlete__birth_date", *WORD))
+    born = {word[1]: word[0] for word in words}
+    for athlete_id, role, data_class, purpose in access_words.standing((w[1:] for w in words), born, viewer.today):
         if role in roles_over[athlete_id] and PURPOSE_OF_ROLE[role] == purpose:
             shared.setdefault(athlete_id, set()).add(data_class)
     return shared
 
 
-def _live(today: date, athlete_ids: list[int]) -> Iterable[tuple[int, str, str, str]]:
-    not_over = Q(until__isnull=True) | Q(until__gte=today)
-    not_withdrawn = Q(withdrawn_on__isnull=True) | Q(withdrawn_on__gt=today)
-    rows = Consent.objects.filter(not_over, not_withdrawn, athlete_id__in=athlete_ids, given_on__lte=today)
-    return rows.values_list("athlete_id", "grantee_role", "data_class", "purpose")
+def _live(viewer: Viewer, athlete_ids: Any) -> Any:
+    return access_words.live(viewer.today, athlete_ids, viewer.person_id)
 
 
 def shared_classes(viewer: Viewer, athlete_ids: Iterable[int]) -> dict[int, frozenset[str]]:
@@ -135,7 +131,7 @@ def shared_classes(viewer: Viewer, athlete_ids: Iterable[int]) -> dict[int, froz
     ids = list(dict.fromkeys(athlete_ids))
     if viewer.operator:
         return dict.fromkeys(ids, EVERYTHING)
-    full = _of_role(viewer, "athlete")
+    full = _of_role(viewer, "athlete") | _of_role(viewer, "support")
     if not full.issuperset(ids):
         full |= _wards(viewer)
     others = [i for i in ids if i not in full]
@@ -146,7 +142,7 @@ def shared_classes(viewer: Viewer, athlete_ids: Iterable[int]) -> dict[int, froz
 def _candidates(viewer: Viewer) -> Any:
     if viewer.operator:
         return Athlete.objects.all()
-    named = _of_role(viewer, "athlete") | _of_role(viewer, "guardian")
+    named = _of_role(viewer, "athlete") | _of_role(viewer, "guardian") | _of_role(viewer, "support")
     in_squads = Membership.objects.filter(squad_id__in=list(_squad_roles(viewer))).values("athlete_id")
     return Athlete.objects.filter(Q(id__in=named) | Q(id__in=in_squads))
 
@@ -155,7 +151,9 @@ def refs_visible(viewer: Viewer, data_class: str = "level") -> list[AthleteRef]:
     """Everybody who shares the class with the viewer, by name: at most four queries."""
     rows = list(_candidates(viewer).order_by("name", "code"))
     shared = shared_classes(viewer, [row.id for row in rows])
-    return [_as_ref(viewer, row, shared[row.id]) for row in rows if data_class in shared[row.id]]
+    return access_seen.noted(
+        viewer, [_as_ref(viewer, row, shared[row.id]) for row in rows if data_class in shared[row.id]]
+    )
 
 
 def _as_ref(viewer: Viewer, row: Athlete, shared: frozenset[str]) -> AthleteRef:
@@ -163,26 +161,26 @@ def _as_ref(viewer: Viewer, row: Athlete, shared: frozenset[str]) -> AthleteRef:
     return AthleteRef(row.id, row.code, row.name, row.timezone, row.dominant_hand or None, minor, shared)
 
 
-def _ref(viewer: Viewer, data_class: str, **which: Any) -> AthleteRef:
-    row = Athlete.objects.filter(**which).first()
+def _ref(viewer: Viewer, data_class: str, key: str, value: str | int) -> AthleteRef:
+    row = often.athlete(key, value)
     shared = shared_classes(viewer, [row.id])[row.id] if row else frozenset()
     if row is None or data_class not in shared:
         raise NotFound
-    return _as_ref(viewer, row, shared)
+    return access_seen.noted(viewer, [_as_ref(viewer, row, shared)])[0]
 
 
 def athlete_by_code(viewer: Viewer, code: str, data_class: str = "level") -> AthleteRef:
     """The athlete, where the class is shared. Raises NotFound alike where it is not and where there is
     nobody.
     """
-    return _ref(viewer, data_class, code=code)
+    return _ref(viewer, data_class, "code", code)
 
 
 def own_athlete(viewer: Viewer) -> AthleteRef:
     """The athlete that the viewer is. Raises NotFound where they are none."""
     if viewer.own_athlete_id is None:
         raise NotFound
-    return _ref(viewer, "level", id=viewer.own_athlete_id)
+    return _ref(viewer, "level", "id", viewer.own_athlete_id)
 
 
 def may_check_in(viewer: Viewer, athlete: AthleteRef) -> bool:
@@ -193,9 +191,7 @@ def may_check_in(viewer: Viewer, athlete: AthleteRef) -> bool:
 
 
 def athlete_to_check_in(viewer: Viewer, code: str | None = None) -> AthleteRef:
-    """The athlete for whom the viewer may answer: themselves without a code, else by code. Raises NotFound
-    otherwise.
-    """
+    """The athlete for whom the viewer may answer: themselves without a code, else by code. Raises NotFound."""
     ref = own_athlete(viewer) if code is None else athlete_by_code(viewer, code)
     if not may_check_in(viewer, ref):
         raise NotFound

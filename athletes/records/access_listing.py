@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from athletes.records import access
+from athletes.records import access, access_seen, access_words
 from athletes.records.access import EVERYTHING, PURPOSE_OF_ROLE, AthleteRef
 from athletes.records.models import Athlete, Membership, Squad
 from athletes.records.viewer import Viewer
@@ -19,8 +19,7 @@ Member = tuple[int, int]
 """Keys of a squad and of an athlete in it."""
 Person = tuple[int, str, str, str, str, date | None]
 """Key, code, name, time zone, dominant hand ("" not known) and birth date."""
-Word = tuple[int, str, str, str]
-"""A live consent: key of the athlete, role, class of data and purpose."""
+Word = access_words.Word
 
 
 def squads(viewer: Viewer) -> Any:
@@ -43,7 +42,7 @@ def people(viewer: Viewer) -> Any:
 def words(viewer: Viewer) -> Any:
     """Live consent of the members, to any of the viewer's roles."""
     reached = sorted({role for roles in access._squad_roles(viewer).values() for role in roles})
-    live: Any = access._live(viewer.today, memberships(viewer).values("athlete_id"))
+    live: Any = access._live(viewer, memberships(viewer).values("athlete_id"))
     return live.filter(grantee_role__in=reached)
 
 
@@ -51,7 +50,7 @@ def sharing(viewer: Viewer, data_class: str) -> Any:
     """Keys of members of whom something may be read at all: nobody else's conclusions need to be fetched."""
     if viewer.operator:
         return memberships(viewer).values("athlete_id")
-    own = access._of_role(viewer, "athlete") | access._of_role(viewer, "guardian")
+    own = frozenset(grant.athlete_id for grant in viewer.grants if grant.athlete_id is not None)
     told = words(viewer).filter(data_class=data_class).values("athlete_id")
     return people(viewer).filter(id__in=told).values("id") | people(viewer).filter(id__in=own).values("id")
 
@@ -61,7 +60,9 @@ def refs(
 ) -> list[AthleteRef]:
     """The people who share the class with the viewer, by name: what `access.refs_visible` gives of these people."""
     own, wards = access._of_role(viewer, "athlete"), access._of_role(viewer, "guardian")
-    told = _told(viewer, members, words)
+    own |= access._of_role(viewer, "support")
+    people = list(people)
+    told = _told(viewer, members, words, {person[0]: person[5] for person in people})
     found = []
     for key, code, name, zone, hand, born in people:
         minor = access.is_minor(born, viewer.today)
@@ -69,21 +70,23 @@ def refs(
         shared = EVERYTHING if whole else told.get(key, frozenset())
         if data_class in shared:
             found.append(AthleteRef(key, code, name, zone, hand or None, minor, shared))
-    return sorted(found, key=lambda ref: (ref.name, ref.code))
+    return access_seen.noted(viewer, sorted(found, key=lambda ref: (ref.name, ref.code)))
 
 
 def _held(viewer: Viewer) -> list[int]:
     return sorted({grant.squad_id for grant in viewer.grants if grant.squad_id is not None})
 
 
-def _told(viewer: Viewer, members: Iterable[Member], words: Iterable[Word]) -> dict[int, frozenset[str]]:
+def _told(
+    viewer: Viewer, members: Iterable[Member], words: Iterable[Word], born: dict[int, date | None]
+) -> dict[int, frozenset[str]]:
     """Classes by athlete: the role must be one that the viewer has in a squad of theirs, for the role's purpose."""
     roles = access._squad_roles(viewer)
     over: dict[int, set[str]] = {}
     for squad_id, athlete_id in members:
         over.setdefault(athlete_id, set()).update(roles.get(squad_id, ()))
     shared: dict[int, set[str]] = {}
-    for athlete_id, role, data_class, purpose in words:
+    for athlete_id, role, data_class, purpose in access_words.standing(words, born, viewer.today):
         if role in over.get(athlete_id, ()) and PURPOSE_OF_ROLE[role] == purpose:
             shared.setdefault(athlete_id, set()).add(data_class)
     alike = {classes: classes for classes in map(frozenset, shared.values())}

@@ -1,7 +1,15 @@
+from __future__ import annotations
+
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 
 
 class RecordsConfig(AppConfig):
     name = "athletes.records"
     label = "records"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from athletes.records import append_only_guard
+
+        post_migrate.connect(append_only_guard.put_up, sender=self, dispatch_uid="append-only")

@@ -16,12 +16,14 @@ from django.db.models import Count, Q
 
 from athletes.records.access import PURPOSE_OF_ROLE, AthleteRef, refs_visible
 from athletes.records.histories_air import FIRST_HOUR, LAST_HOUR, AirBook, air_book, dew_point_c, humidity_pct
+from athletes.records.histories_typical import LEAST_DAYS, REACH_DAYS, SERIES_DAYS
 from athletes.records.models import Entry, Session
 from athletes.records.queries_air import typical
 from athletes.records.viewer import Viewer
 
 HOME_DAYS = 28
 TYPICAL_DAYS = 3
+SERIES = "series"
 LEVEL_ONLY = frozenset({"level"})
 
 
@@ -42,6 +44,11 @@ class EventFacts:
     surface: str
     place_code: str | None = None
     altitude_m: float | None = None
+    lat: float | None = None
+    lon: float | None = None
+    place_kind: str = ""
+    face_deg: float | None = None
+    skyline_deg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -82,6 +89,15 @@ class HomeHour:
 
 
 @dataclass(frozen=True)
+class OtherHome:
+    """Where some of the athletes trained most, and not most of them."""
+
+    name: str
+    athletes: int
+    dew_point_c: float
+
+
+@dataclass(frozen=True)
 class EventAir:
     """Hours of the event's days as known at one instant, and the mean dew point where its athletes trained most."""
 
@@ -92,13 +108,17 @@ class EventAir:
     home_hours: tuple[HomeHour, ...] = ()
     home_altitude_m: float | None = None
     home_zone: str | None = None
-    typical_of: str = ""  # where the hours are those of a typical year, and no forecast
+    typical_of: str = ""  # where the hours are those of a typical year, and no forecast; SERIES: of its last weeks
+    home_lat: float | None = None
+    home_lon: float | None = None
+    others: tuple[OtherHome, ...] = ()
 
 
 EVENT_COLUMNS = tuple(
     f"event__{name}" for name in (
         "id", "code", "name", "kind", "first_day", "last_day", "timezone", "entry_deadline", "place_id",
-        "place__name", "surface", "place__code", "place__altitude_m",
+        "place__name", "surface", "place__code", "place__altitude_m", "place__lat", "place__lon", "place__kind",
+        "place__face_deg", "place__skyline_deg",
     )
 )  # fmt: skip
 
@@ -154,26 +174,45 @@ def event_air(event: EventFacts, athletes: Sequence[AthleteRef], now: datetime) 
     sharing = [ref for ref in athletes if "checkins" in ref.shared]
     today = now.date()
     since = today - timedelta(days=HOME_DAYS - 1)
-    home = _home(sharing, since, today)
-    places = [place for place in (event.place_id, home[0] if home else None) if place is not None]
+    homes = _homes(sharing, since, today)
+    home = homes[0] if homes else None
+    places = [place for place in (event.place_id, *(one.id for one in homes)) if place is not None]
     book = air_book(places, today, min(since, event.first_day), max(today, event.last_day))
     air = _hours(book, event, now)
     if not air.hours and event.place_id is not None:
-        air = _typical(event)
+        air = _typical(event, book, now)
     if home is None:
         return air
     zone = Counter(ref.timezone for ref in sharing).most_common(1)[0][0]
-    mean = book.span(home[0], zone, since, today)
+    means = [(one, book.span(one.id, zone, since, today)) for one in homes]
+    others = (OtherHome(one.name, one.athletes, m.dew_point_c) for one, m in means[1:] if m and one.athletes)
+    mean = means[0][1]
     return replace(
-        air, home=home[1], home_dew_point_c=mean.dew_point_c if mean else None, home_altitude_m=home[2],
-        home_hours=_home_hours(book, home[0], zone, now), home_zone=zone,
+        air, home=home.name, home_dew_point_c=mean.dew_point_c if mean else None, home_altitude_m=home.altitude_m,
+        home_hours=_home_hours(book, home.id, zone, now), home_zone=zone, home_lat=home.lat, home_lon=home.lon,
+        others=tuple(others),
     )  # fmt: skip
 
 
-def _typical(event: EventFacts) -> EventAir:
-    """The first days of an event for which nothing is known yet, from a typical year: one query."""
-    found = typical(event.place_id or 0, sorted({event.first_day.month, event.last_day.month}))
-    zone, shown = ZoneInfo(event.timezone), []
+def _typical(event: EventFacts, book: AirBook, now: datetime) -> EventAir:
+    """The first days of an event for which nothing is known yet, from a typical year (one query), else from the last
+    weeks of the place where they are not of another season.
+    """
+    place, zone = event.place_id or 0, ZoneInfo(event.timezone)
+    found = typical(place, sorted({event.first_day.month, event.last_day.month}))
+    shown = []
+    if not found:
+        days = book.days(place, event.timezone)
+        lately = [d for d in days if 0 <= now.date().toordinal() - d < SERIES_DAYS]
+        if len(lately) < LEAST_DAYS or (event.first_day - now.date()).days > REACH_DAYS:
+            return EventAir((), None)
+        hours = _home_hours(book, place, event.timezone, now)
+        at = [datetime.combine(event.first_day, time(one.hour), zone) for one in hours]
+        shown = [
+            HourAir(when, h.temp_c, humidity_pct(h.temp_c, min(h.dew_point_c, h.temp_c)), h.dew_point_c, True)
+            for when, h in zip(at, hours, strict=True)
+        ]
+        return EventAir(tuple(shown), None, typical_of=SERIES if shown else "")
     for n in range(min((event.last_day - event.first_day).days + 1, TYPICAL_DAYS)):
         for hour in range(FIRST_HOUR, LAST_HOUR + 1):
             at = datetime.combine(event.first_day + timedelta(days=n), time(hour), zone)
@@ -202,14 +241,36 @@ def _home_hours(book: AirBook, place_id: int, zone: str, now: datetime) -> tuple
     )  # fmt: skip
 
 
-def _home(athletes: Iterable[AthleteRef], first: date, last: date) -> tuple[int, str, float | None] | None:
+@dataclass(frozen=True)
+class _Home:
+    """A place where the athletes trained, and of how many of them it is the first."""
+
+    id: int
+    name: str
+    altitude_m: float | None
+    lat: float | None
+    lon: float | None
+    athletes: int
+
+
+def _homes(athletes: Iterable[AthleteRef], first: date, last: date) -> list[_Home]:
+    """That of most sessions first, then those where single athletes trained most: one query."""
     ids = [ref.id for ref in athletes]
+    if not ids:
+        return []
     done = Session.objects.filter(
         athlete_id__in=ids, planned=False, local_date__range=(first, last), place__isnull=False
     )
-    counted = done.values_list("place_id", "place__name", "place__altitude_m").annotate(n=Count("id"))
-    found = counted.order_by("-n", "place_id").first() if ids else None
-    return (found[0], found[1], found[2]) if found else None
+    columns = ("athlete_id", "place_id", "place__name", "place__altitude_m", "place__lat", "place__lon")
+    rows = list(done.values_list(*columns).annotate(n=Count("id")).order_by("-n", "place_id"))
+    sessions, firsts = Counter[int](), dict[int, int]()
+    for row in rows:
+        sessions[row[1]] += row[-1]
+        firsts.setdefault(row[0], row[1])
+    own = Counter(firsts.values())
+    ranked = sorted(sessions, key=lambda place: (-sessions[place], place))
+    about = {row[1]: row[2:6] for row in rows}
+    return [_Home(place, *about[place], own[place]) for place in ranked if own[place] or place == ranked[0]]
 
 
 def _hours(book: AirBook, event: EventFacts, now: datetime) -> EventAir:

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 
 from django.db import OperationalError, connection
 
+from athletes.records.inserting import Statement
 from athletes.records.models import SentBefore
 
 KEPT_DAYS = 30
@@ -29,6 +30,12 @@ SELECT %s, %s, %s, %s, '' FROM (SELECT set_config('lock_timeout', %s, true) AS s
 ON CONFLICT (account_id, key) DO UPDATE SET key = EXCLUDED.key
 RETURNING id, digest, status, body, made_at < %s, set_config('lock_timeout', NULL, true)"""
 """The same, waiting no longer than it may: the bound is set before the row is made, and lifted once it is held."""
+AT_ONCE = """
+INSERT INTO records_sentbefore (account_id, key, digest, made_at, status, body, athlete_id)
+SELECT %s, %s, %s, %s, %s, %s, %s FROM (SELECT set_config('lock_timeout', %s, true) AS set) AS bound
+WHERE bound.set <> ''
+ON CONFLICT (account_id, key) DO NOTHING"""
+"""A new row with its answer, for a statement that is its own transaction; a key that stands is left as it is."""
 ANSWERED = "UPDATE records_sentbefore SET status = %s, body = %s, athlete_id = %s WHERE id = %s"
 
 
@@ -43,6 +50,16 @@ class Sent:
     account_id: int
     key: str
     digest: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a request is answered: status, body, and of whom it tells. `again`: what the first one was answered."""
+
+    status: int
+    body: str
+    athlete_id: int | None = None
+    again: bool = False
 
 
 @dataclass(frozen=True)
@@ -69,7 +86,7 @@ def begin(sent: Sent, now: datetime) -> Stored:
             cursor.execute(BOUNDED if bounded else ALONE, values)
             row_id, digest, status, body, is_over = cursor.fetchone()[:5]
     except OperationalError as error:
-        if bounded and getattr(error.__cause__, "sqlstate", None) == "55P03":  # lock_not_available
+        if bounded and waited_too_long(error):
             raise InFlight from error
         raise
     if is_over:
@@ -82,6 +99,19 @@ def finish(row_id: int, status: int, body: str, athlete_id: int | None) -> None:
     """Keep the answer, in the same transaction as the fact."""
     with connection.cursor() as cursor:
         cursor.execute(ANSWERED, [status, body, athlete_id, row_id])
+
+
+def taking(sent: Sent, answer: Answer, now: datetime) -> Statement:
+    """The statement that keeps both where nothing stands under the key, for whoever stores in one round trip. It bounds
+    every wait of the statement that it is part of.
+    """
+    asked = [sent.account_id, sent.key, sent.digest, _stored(now)]
+    return Statement(AT_ONCE, [*asked, answer.status, answer.body, answer.athlete_id, f"{int(WAIT_S * 1000)}ms"])
+
+
+def waited_too_long(error: BaseException) -> bool:
+    """True where the bound on waiting ended a statement."""
+    return getattr(error.__cause__, "sqlstate", None) == "55P03"  # lock_not_available
 
 
 def forget(now: datetime) -> int:

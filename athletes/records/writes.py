@@ -7,7 +7,7 @@ Facts are never overwritten without a trace: a second report of the same thing c
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -19,7 +19,7 @@ from athletes.records import choices
 from athletes.records.bundle.columns import TABLES
 from athletes.records.bundle.problems import bad_input
 from athletes.records.errors import NotFound
-from athletes.records.inserting import insert_new
+from athletes.records.inserting import Statement, insert_after, insert_new
 from athletes.records.models import Care, CheckIn, Correction, Damage, Look, Place, Session, Sighting
 from coaching.rules.medical import UNNAMED_SIGN
 
@@ -42,15 +42,16 @@ def store_checkin(
     made_at: datetime | None,
     by: int | None = None,
     why: str = "",
+    first: Statement | None = None,
 ) -> bool:
-    """Store one morning's answers; True where they corrected answers of that day.
+    """Store one morning's answers; True where they corrected answers of that day. `first` is done before that.
 
     In a correction a question that was not asked or not answered (None) keeps its answer. Signs of infection are only
     ever added to: one tap must not undo an alarm, a medical person's look does. Raises BadInput.
     """
     values = admitted("checkins.csv", {**answers, "made_at": made_at})
     day = values.pop("local_date")
-    if insert_new(CheckIn(athlete_id=athlete_id, local_date=day, **values), ("athlete_id", "local_date")):
+    if insert_new(CheckIn(athlete_id=athlete_id, local_date=day, **values), ("athlete_id", "local_date"), first):
         return False
     row = CheckIn.objects.get(athlete_id=athlete_id, local_date=day)
     silent = {name for name in LISTED if answers.get(name) is None}
@@ -62,6 +63,16 @@ def store_checkin(
         return False
     _correct(row, said, _Trace(athlete_id, _when(made_at, athlete_id, day), by, why))
     return True
+
+
+def store_first_checkin(
+    *, athlete_id: int, answers: Mapping[str, Any], made_at: datetime, before: Sequence[tuple[str, Statement]]
+) -> bool:
+    """Store a day's first answers and what goes before them as `insert_after` does. Raises BadInput, and IntegrityError
+    where answers of that day stand.
+    """
+    row = CheckIn(athlete_id=athlete_id, **admitted("checkins.csv", {**answers, "made_at": made_at}))
+    return insert_after(row, before)
 
 
 def _alarms_kept(row: CheckIn, said: Mapping[str, Any]) -> dict[str, Any]:

@@ -30,6 +30,7 @@ from coaching.usecases.shown import AthleteShown, EntryShown, ListLine
 TEXTS = 5
 """Columns of text in which each part is laid out."""
 CONCLUDED = ("as_of", "computed_at", "medical", "known_until", "drawn")
+WORD = ("grantee_role", "data_class", "purpose", "grantor_role", "given_on")
 Row = tuple[Any, ...]
 
 
@@ -80,7 +81,7 @@ def listing(viewer: Viewer) -> Listing:
         found[kind].append(tuple(row))
     members = [(squad_id, athlete_id) for athlete_id, squad_id, *_ in found["member"]]
     people = [(key, code, name, zone, hand, _day(born)) for key, _, _, code, name, zone, hand, born in found["who"]]
-    words = [(key, role, data_class, purpose) for key, _, _, role, data_class, purpose, *_ in found["word"]]
+    words = [(row[0], *row[3:8]) for row in found["word"]]
     concluded = {row[0]: _concluded(row) for row in found["concluded"]}
     entries = _entries(found["entry"], concluded)
     stale = {row[0] for row in found["stale"]}
@@ -108,7 +109,7 @@ def _asked(viewer: Viewer) -> list[Row]:
         _part("squad", door.squads(viewer), "id", texts=("name", "code")),
         _part("member", door.memberships(viewer), "athlete_id", "squad_id"),
         _part("who", door.people(viewer), "id", texts=("code", "name", "timezone", "dominant_hand", "birth_date")),
-        _part("word", door.words(viewer), "athlete_id", texts=("grantee_role", "data_class", "purpose")),
+        _part("word", door.words(viewer), "athlete_id", texts=WORD),
         _part("concluded", ledger.conclusions(told), "athlete_id", texts=CONCLUDED),
         _part("entry", ledger.entries(told), "athlete_id", "event_id", "p", ("as_of", "first_day", "level", "said")),
         _part("stale", ledger.stale(told), "athlete_id"),

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
 
+from athletes.records.care_told import CareTold
+from athletes.records.glass import Look
 from athletes.records.queries import CheckInRecord, EpisodeRecord, PlannedSession
 from coaching.rules.conclusions import Deadline, Fallback, Limit, Reason, Refusal, Step, Today
 
@@ -222,3 +224,6 @@ class TodayList:
     steps_today: tuple[Step, ...]
     steps_tomorrow: tuple[Step, ...]
     looks: tuple[Deadline, ...]
+    glass: tuple[Look, ...] = ()
+    timezone: str = "UTC"
+    told: tuple[CareTold, ...] = ()

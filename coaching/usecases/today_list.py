@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from athletes.records import access, queries
+from athletes.records import access, care_told, glass, queries
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
 from coaching.usecases.showing import show
 from coaching.usecases.shown import TodayList
+
+NEW = timedelta(days=30)
+"""How long the athlete is told of a look of support's on this page."""
 
 
 def today_list(viewer: Viewer, athlete_code: str | None = None) -> TodayList:
@@ -23,5 +26,8 @@ def today_list(viewer: Viewer, athlete_code: str | None = None) -> TodayList:
         sessions=queries.sessions_planned(viewer, ref.id, day),
         steps_today=tuple(s for s in athlete.steps if s.date == day),
         steps_tomorrow=tuple(s for s in athlete.steps if s.date == day + timedelta(days=1)),
+        glass=glass.of_athlete(ref.id, since=clock.now() - NEW),
+        timezone=ref.timezone,
+        told=care_told.told_on(ref.id, day),
         looks=tuple(dict.fromkeys(d for d in deadlines if d.kind in ("look", "taped-try") and d.state != "done")),
     )

@@ -41,7 +41,12 @@ def viewer(role: str, of: Squad | None = None, over: Athlete | None = None, toda
 def consent(who: Athlete, role: str = "head-coach", **changes: object) -> Consent:
     purpose = access.PURPOSE_OF_ROLE.get(role, "coaching")
     given = {"data_class": "level", "purpose": purpose, "given_on": TODAY - DAY}
-    return Consent.objects.create(**{"athlete": who, "grantee_role": role, **given, **changes})
+    back = changes.pop("withdrawn_on", None)
+    told = {"athlete": who, "grantee_role": role, **given, **changes}
+    word = Consent.objects.create(**told)
+    if back:
+        Consent.objects.create(**{**told, "given_on": back, "until": None}, ends=word)
+    return word
 
 
 def shared(who: Viewer, row: Athlete) -> frozenset[str]:
@@ -81,6 +86,10 @@ def test_a_role_sees_what_live_consent_shares_with_it_and_no_more(role: str) -> 
         ({"withdrawn_on": TODAY}, False),
         ({"withdrawn_on": TODAY - DAY}, False),
         ({"purpose": "reporting"}, False),
+        ({"given_on": TODAY - 365 * DAY, "until": None}, True),
+        ({"given_on": TODAY - 366 * DAY, "until": TODAY + DAY}, False),  # twelve months at the most
+        ({"grantor_role": "self"}, True),
+        ({"grantor_role": "guardian"}, False),  # of a grown athlete
         ({"purpose": "medical"}, False),
         ({"grantee_role": "assistant"}, False),
     ],

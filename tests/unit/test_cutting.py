@@ -18,7 +18,7 @@ import time_machine
 from django.test import Client
 
 from athletes.records import choices
-from athletes.records.models import CheckIn, Consent, Damage
+from athletes.records.models import CheckIn, Damage
 from athletes.records.viewer import Grant, Viewer
 from coaching.ledger.codec import plain
 from coaching.rules.conclusions import Deadline, Fallback, Limit, Reason, Refusal, Step, Today
@@ -323,7 +323,7 @@ def test_a_class_withdrawn_is_gone_from_the_next_request(asked: Any, closed: str
     stored.share(rows)
     kept = tuple(c for c in choices.DATA_CLASSES if c != closed)
     assert {"/morning", "/athletes/a1", "/api/v1/athletes/a1/entries"} >= set(leaks_sent(sent(client), kept)) != set()
-    Consent.objects.filter(data_class=closed).update(withdrawn_on=stored.TODAY)
+    stored.withdraw(data_class=closed)
     assert leaks_sent(sent(client), kept) == {}
 
 
@@ -332,7 +332,7 @@ def test_a_level_withdrawn_takes_the_athlete_off_every_list(asked: Any) -> None:
     client, rows = asked
     stored.share(rows)
     assert sent(client)["/athletes/a1"].startswith("200")
-    Consent.objects.filter(data_class="level").update(withdrawn_on=stored.TODAY)
+    stored.withdraw(data_class="level")
     after = sent(client)
     assert [after[path][:3] for path in after] == ["200", "404", "200", "404"]
     assert not any("Athlete a1" in text for text in after.values())

@@ -10,6 +10,7 @@ import pytest
 from django.db import IntegrityError
 
 from athletes.records import access
+from athletes.records.erasing import erase_rows
 from athletes.records.models import Athlete, CheckIn, Damage, Look, Session
 from coaching.ledger import kept
 from coaching.ledger.kept import KeptRow
@@ -81,7 +82,7 @@ def test_what_was_kept_reads_back(squad: list[Athlete]) -> None:
 
 def test_an_athlete_who_goes_takes_the_forecasts_along(squad: list[Athlete]) -> None:
     kept.keep([forecast(squad[0], 0), forecast(squad[1], 0)], NOW)
-    squad[0].delete()
+    erase_rows(squad[0].pk)
     assert list(KeptForecast.objects.values_list("athlete_id", flat=True)) == [squad[1].pk]
 
 
@@ -134,13 +135,11 @@ def test_one_limited_session_of_a_day_or_of_an_event_is_enough(squad: list[Athle
 
 
 def test_answers_of_those_who_share_only_their_level_are_never_counted(squad: list[Athlete]) -> None:
-    from athletes.records.models import Consent
-
     kept.keep([forecast(a, 10) for a in squad], NOW)
     for one in squad:
         answer(one, 3, False)
-    Consent.objects.filter(athlete=squad[0], data_class="checkins").delete()
-    Consent.objects.filter(athlete=squad[1], data_class="level").delete()
+    stored.withdraw(athlete=squad[0], data_class="checkins")
+    stored.withdraw(athlete=squad[1], data_class="level")
     found = were_we_right(coach())
     assert (found.athletes, found.answering, found.kept, found.scored) == (3, 2, 3, 2)
     assert found.unscored["not-shared"] == 1

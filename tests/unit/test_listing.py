@@ -75,7 +75,7 @@ def test_it_lets_through_whom_the_door_lets_through_and_cuts_alike(seed: int) ->
     def near(least: int = -2) -> date:
         return stored.TODAY + timedelta(days=some.randint(least, 2))
 
-    words = []
+    words, taken_back = [], []
     for row, role, data_class in product(found, ROLES, choices.DATA_CLASSES):
         if some.random() < 0.3:
             continue
@@ -83,9 +83,12 @@ def test_it_lets_through_whom_the_door_lets_through_and_cuts_alike(seed: int) ->
         until = max(near(), given_on) if some.random() < 0.3 else None
         withdrawn = near() if some.random() < 0.2 else None
         told = {"purpose": some.choice([stored.PURPOSES[role]] * 3 + ["coaching"]), "given_on": given_on}
-        told |= {"until": until, "withdrawn_on": withdrawn, "data_class": data_class, "grantee_role": role}
-        words.append(Consent(athlete=row, **told))
+        told |= {"data_class": data_class, "grantee_role": role, "athlete": row}
+        by = some.choice(["both", "both", "self", "guardian"])
+        words.append(Consent(until=until, grantor_role=by, grantee_person=some.choice([None, None, 1, 2]), **told))
+        taken_back.append(withdrawn and Consent(ends=words[-1], **{**told, "given_on": withdrawn}))
     Consent.objects.bulk_create(words)
+    Consent.objects.bulk_create(filter(None, taken_back))
     kinds = [*product(ROLES, [one, two], [None]), *product(["athlete", "guardian"], [None], [row.id for row in found])]
     grants = some.sample(kinds, some.randint(1, 4))
     viewer = Viewer(1, 1, stored.TODAY, tuple(Grant(*grant) for grant in grants))
@@ -208,8 +211,8 @@ def test_withdrawn_consent_is_gone_from_the_next_page() -> None:
     stored.share(found)
     viewer = Viewer(1, 1, stored.TODAY, (Grant("head-coach", one),))
     before = written(rows.Page(morning_list(viewer))).decode()
-    Consent.objects.filter(athlete=found[1], data_class="level").update(withdrawn_on=stored.TODAY)
-    Consent.objects.filter(athlete=found[2], data_class__in=["checkins", "damage"]).update(withdrawn_on=stored.TODAY)
+    stored.withdraw(athlete=found[1], data_class="level")
+    stored.withdraw(athlete=found[2], data_class__in=["checkins", "damage"])
     after = written(rows.Page(morning_list(viewer))).decode()
     assert 'id="row-a1"' in before and 'id="row-a1"' not in after
     assert "1 member shares no level" in after

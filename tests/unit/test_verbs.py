@@ -25,23 +25,34 @@ COMMANDS = Path(schema.__file__).parent / "management" / "commands"
 ON_FRESH_DATA = {
     "add_login": ["nobody", "--user", "n"],
     "assess": ["{bundle}", "--as-of", "2027-03-11"],
+    "close_login": ["nobody"],
+    "invite": ["manager", "--name", "N", "--squad", "nowhere"],
+    "new_password": ["nobody"],
+    "vouch": ["nobody"],
+    "erase": ["nobody", "--yes"],
     "backtest": ["{bundle}", "--origins", "2027-03-11", "--horizons", "7", "--out", "{folder}/forecasts.csv"],
     "export_bundle": ["{folder}/exported"],
     "fetch_forecasts": [],
     "forget_keys": [],
     "import_bundle": ["{bundle}"],
     "import_typical": ["nowhere", "{bundle}/manifest.json"],
+    "keep_terms": ["--dry-run"],
     "make_token": ["nobody", "--scope", "read"],
     "new_club": ["--club", "c", "--squad", "s", "--coach", "n", "--user", "u"],
+    "rebuild": [],
+    "register": ["record"],
+    "replay_erasures": ["--ledger", "{folder}/no-ledger.jsonl"],
     "retry": ["--all"],
     "revoke_token": ["000000000000"],
     "waiting": [],
+    "who_could_read": ["--from", "2027-03-01", "--to", "2027-03-11"],
 }
 JOURNEYS = {"bench", "demo", "serve"}
 """Those take their minute, or do not end: `demo` is run on an empty folder, and `bench`, by journeys of their own."""
 REFUSED = {
     "add_login": "Nobody in", "fetch_forecasts": "Off: set", "import_typical": "no place nowhere",
-    "make_token": "Nobody with", "revoke_token": "no token",
+    "make_token": "Nobody with", "revoke_token": "no token", "close_login": "Nobody signs", "invite": "no such",
+    "erase": "no such athlete", "new_password": "Nobody signs", "vouch": "Nobody signs",
 }  # fmt: skip
 
 
@@ -61,7 +72,7 @@ def test_a_verb_on_fresh_data_answers_or_says_why_not(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, django_db_blocker: Any, verb: str
 ) -> None:
     for asking in ("add_login", "new_club"):
-        monkeypatch.setattr(f"{COMMANDS_MODULE}.{asking}.getpass", lambda prompt: "x" * 20)
+        monkeypatch.setattr(f"{COMMANDS_MODULE}.{asking}.getpass", lambda prompt: "a quiet orange lamp post")
     bundle = bundles.folder(tmp_path / "bundle", {"athletes": [ATHLETE]})
     words = [word.format(bundle=bundle, folder=tmp_path) for word in ON_FRESH_DATA[verb]]
     with fresh(tmp_path, django_db_blocker):
@@ -72,7 +83,7 @@ def test_a_verb_on_fresh_data_answers_or_says_why_not(
             call_command(verb, *words, stdout=StringIO(), stderr=StringIO())
 
 
-@pytest.mark.parametrize("verb", sorted(set(ON_FRESH_DATA) - {"assess", "backtest"}))
+@pytest.mark.parametrize("verb", sorted(set(ON_FRESH_DATA) - {"assess", "backtest", "register"}))
 def test_a_servers_tables_are_not_changed_by_a_verb(
     monkeypatch: pytest.MonkeyPatch, verb: str
 ) -> None:

@@ -1,0 +1,1 @@
+"""Django's backend for PostgreSQL, which asks a kept connection whether it lives without a round trip."""
