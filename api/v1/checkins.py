@@ -8,12 +8,12 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from api.v1 import answers_in, described, door, keyed, pages
+from api.v1 import answers_in, described, door, keyed, made_once, pages
 from api.v1.operations import Operation
 from athletes.records import access
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
-from coaching.usecases import list_facts, record_checkin
+from coaching.usecases import checkin_at_once, list_facts, once, record_checkin
 
 
 class MarkOut(serializers.Serializer):
@@ -64,8 +64,8 @@ class PostCheckIn(Operation):
 
         A correction never takes a red flag back: flags named that day stay until a medical sighting, or for a week.
         """
-        store = partial(_store, athlete_id)
-        how = keyed.Post("checkins", answers_in.CheckInIn, partial(_may, athlete_id), store)
+        ways = (partial(_store, athlete_id), partial(_at_once, athlete_id))
+        how = keyed.Post("checkins", answers_in.CheckInIn, partial(_may, athlete_id), *ways)
         return keyed.post(request, how)
 
 
@@ -79,5 +79,15 @@ def _store(athlete_id: str, viewer: Viewer, given: keyed.Given) -> keyed.Stored:
         stored = record_checkin.record_checkin(viewer, athlete_id, answers)
     except BadInput as error:
         raise answers_in.placed(error, answers) from error
+    return _told(athlete_id, stored)
+
+
+def _at_once(athlete_id: str, viewer: Viewer, given: keyed.Given, sent: once.Sent) -> once.Answer | None:
+    answers = answers_in.answers(given)
+    answer = keyed.answered(_told(athlete_id, record_checkin.StoredCheckIn(answers.day, corrected=False)))
+    return checkin_at_once.record_at_once(viewer, athlete_id, answers, sent, answer)
+
+
+def _told(athlete_id: str, stored: record_checkin.StoredCheckIn) -> keyed.Stored:
     body = {"athlete_id": athlete_id, "local_date": stored.day, "corrected": stored.corrected}
-    return keyed.Stored(CheckInOut(body).data, stored.athlete_id, stored.corrected)
+    return keyed.Stored(made_once.of(CheckInOut, body).data, stored.athlete_id, stored.corrected)

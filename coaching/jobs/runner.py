@@ -12,11 +12,13 @@ from datetime import datetime
 
 from django.db import close_old_connections
 
-from coaching.usecases import forgetting, nudge, recompute, weekly_fit
+from coaching.usecases import forgetting, nudge, recompute, retention, weekly_fit, weigh_assumptions
 
 log = logging.getLogger(__name__)
 SWEEP_S = 15.0
 """How long a lost nudge can go unnoticed."""
+WEIGH_S = 5.0
+"""Fresh facts wait no longer than this for what a coach asked to be weighed."""
 
 
 class Runner:
@@ -28,6 +30,8 @@ class Runner:
         self._ended = threading.Event()
         self._forgotten: datetime | None = None
         self._fitted: datetime | None = None
+        self._kept: datetime | None = None
+        self._erased: datetime | None = None
         self._thread = threading.Thread(target=self._loop, name="tenpads-runner", daemon=True)
 
     def start(self) -> None:
@@ -47,14 +51,18 @@ class Runner:
                 self._ended.is_set()
             ):  # asked after the clearing, so that a stop in between is not slept through
                 return
+            weighed = 0
             try:
                 recompute.drain()
+                weighed = weigh_assumptions.weigh_due(WEIGH_S)
                 self._forgotten = forgetting.forget_keys(self._forgotten)
                 self._fitted = weekly_fit.fit_hourly(self._fitted)
+                self._erased = retention.hourly(self._erased)
+                self._kept = retention.daily(self._kept)
             except (
                 Exception
             ):  # the loop must outlive any one failure; the rows stay stale and are tried again
                 log.exception("a sweep failed; it is tried again")
             finally:
                 close_old_connections()
-            self._wake.wait(self._sweep_s)
+            self._wake.wait(0 if weighed else self._sweep_s)

@@ -11,7 +11,8 @@ from typing import Any
 
 from celery import shared_task
 
-from coaching.usecases import forgetting, recompute, sweeping, weekly_fit
+from coaching.usecases import forgetting, recompute, retention, sweeping, weekly_fit
+from coaching.usecases.weigh_assumptions import weigh_due
 
 log = logging.getLogger(__name__)
 SOFT = signal.SIGUSR1
@@ -60,6 +61,22 @@ def forget_keys() -> None:
 
 
 @shared_task(ignore_result=True)
+def keep_terms() -> None:
+    retention.daily()
+
+
+@shared_task(ignore_result=True)
+def erase_due() -> None:
+    retention.hourly()
+
+
+@shared_task(ignore_result=True)
 def fit_squads() -> None:
     with _until_time_is_up():
         weekly_fit.fit_due()
+
+
+@shared_task(ignore_result=True)
+def weigh_assumptions() -> None:
+    with _until_time_is_up():
+        weigh_due()

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import uuid4
 
 from django.db import connection, transaction
@@ -28,7 +29,7 @@ AT_ONCE = 400
 NEW_ROW = "(%s, 1, 0, %s, 0, '', '')"
 RAISE = """
 INSERT INTO ledger_staleness (athlete_id, input_rev, computed_rev, raised_at, attempts, claimed_by, failure)
-VALUES {rows}
+{rows}
 ON CONFLICT (athlete_id) DO UPDATE SET
     input_rev = ledger_staleness.input_rev + 1, raised_at = EXCLUDED.raised_at,
     attempts = 0, claimed_by = '', failure = '', claimed_until = NULL
@@ -54,16 +55,29 @@ def raise_for(athlete_ids: Iterable[int], now: datetime) -> None:
     One statement inserts or raises. It locks rows in the order of their keys, so that two who touch the same athletes
     wait for each other and never block each other.
     """
-    if not transaction.get_connection().in_atomic_block:
+    ids = sorted(set(athlete_ids))
+    with connection.cursor() as cursor:
+        for n in range(0, len(ids), AT_ONCE):
+            cursor.execute(*raising(ids[n : n + AT_ONCE], now))
+
+
+def raising(athlete_ids: Sequence[int], now: datetime) -> tuple[str, list[Any]]:
+    """The statement of `raise_for` for at most AT_ONCE athletes in the order of their keys, for whoever does it in one
+    round trip with what is stored.
+    """
+    if not connection.in_atomic_block:
         raise transaction.TransactionManagementError(
             "Mark facts as changed in the transaction that stores them."
         )
-    ids, at = sorted(set(athlete_ids)), connection.ops.adapt_datetimefield_value(now)
-    with connection.cursor() as cursor:
-        for n in range(0, len(ids), AT_ONCE):
-            part = ids[n : n + AT_ONCE]
-            values = [value for athlete_id in part for value in (athlete_id, at)]
-            cursor.execute(RAISE.format(rows=", ".join([NEW_ROW] * len(part))), values)
+    at = connection.ops.adapt_datetimefield_value(now)
+    values = [value for athlete_id in athlete_ids for value in (athlete_id, at)]
+    return RAISE.format(rows=f"VALUES {', '.join([NEW_ROW] * len(athlete_ids))}"), values
+
+
+def raising_after(table: str, athlete_id: int, now: datetime) -> tuple[str, list[Any]]:
+    """The same for one athlete and as part of a statement that is its own transaction: once for each row of `table`."""
+    at = connection.ops.adapt_datetimefield_value(now)
+    return RAISE.format(rows=f"SELECT {NEW_ROW[1:-1]} FROM {table}"), [athlete_id, at]  # noqa: S608 - our own name
 
 
 def _waiting(now: datetime, owner: str = "") -> Q:

@@ -5,8 +5,13 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from datetime import timedelta
 from typing import Generic, TypeVar
 
+from coaching.usecases import clock, erase
+
+LONGEST = timedelta(hours=6)
+"""After so long everything is made anew: an athlete who was erased in another process is gone from this one too."""
 T = TypeVar("T")
 
 
@@ -17,10 +22,15 @@ class Kept(Generic[T]):
         self._most = most
         self._held: OrderedDict[Hashable, T] = OrderedDict()
         self._lock = threading.Lock()
+        self._since = clock.now()
+        erase.when_erased(self.clear)
 
     def get(self, key: Hashable, make: Callable[[], T]) -> T:
         """The value of the key, made where it is not held. Two at once may both make it; they make the same."""
         with self._lock:
+            if clock.now() - self._since > LONGEST:
+                self._held.clear()
+                self._since = clock.now()
             if key in self._held:
                 self._held.move_to_end(key)
                 return self._held[key]

@@ -2,30 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 from django.db import transaction
 
 from athletes.records import repeats
-from athletes.records.repeats import InFlight, Sent
+from athletes.records.repeats import Answer, InFlight, Sent
 from coaching.usecases import clock
 
-__all__ = ["Answer", "InFlight", "OtherRequest", "Sent", "forget_old", "once"]
+__all__ = ["Answer", "InFlight", "OtherRequest", "Sent", "answering", "forget_old", "once"]
+
+_within: ContextVar[bool] = ContextVar("within", default=False)
 
 
 class OtherRequest(Exception):
     """The key stands for a request that asked something else."""
 
 
-@dataclass(frozen=True)
-class Answer:
-    """A status, the text of a body, and of whom it tells; `again` where it was given before."""
+def answering() -> bool:
+    """A transaction is open here in which nothing is stored where anything is raised."""
+    return _within.get()
 
-    status: int
-    body: str
-    athlete_id: int | None = None
-    again: bool = False
+
+@contextmanager
+def _answering() -> Iterator[None]:
+    kept = _within.set(True)
+    try:
+        yield
+    finally:
+        _within.reset(kept)
 
 
 def once(sent: Sent, admit: Callable[[], object], work: Callable[[], Answer]) -> Answer:
@@ -34,7 +41,7 @@ def once(sent: Sent, admit: Callable[[], object], work: Callable[[], Answer]) ->
     What `work` raises stores nothing, the key included. `admit` asks the door before an old answer is given again,
     because what was shared then may be shared no more. Raises OtherRequest, InFlight, and whatever the two raise.
     """
-    with transaction.atomic():
+    with transaction.atomic(), _answering():
         found = repeats.begin(sent, clock.now())
         if found.status is None:
             answer = work()

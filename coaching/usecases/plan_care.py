@@ -3,28 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from django.utils.translation import gettext
 
-from athletes.records import access, histories, queries, writes, writes_team
+from athletes.records import access, queries, writes, writes_team
 from athletes.records.access import AthleteRef
 from athletes.records.access_writing import COACHES, TEAM, athlete_to_write
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
 from coaching.rules.case import Case
-from coaching.rules.facts import AthleteFacts
-from coaching.rules.numbers import AthleteNumbers
 from coaching.rules.planning_check import refused
 from coaching.rules.planning_choices import lawful
 from coaching.rules.planning_values import Action
-from coaching.rules.rulebook import Rulebook
-from coaching.science import versions
-from coaching.science.model import Model
-from coaching.usecases import clock, figuring, learned, planning, planning_question, rulebooks, window
-from coaching.usecases.conclude import AHEAD_DAYS, FURTHEST_DAYS
+from coaching.usecases import clock, planning, planning_question
+from coaching.usecases.as_now import Now, as_now
 from coaching.usecases.planned import Planned
 from coaching.usecases.showing import show
 from coaching.usecases.shown import EntryShown
@@ -36,11 +31,13 @@ NEEDS_PLAN = frozenset({"act", "tight"})
 
 @dataclass(frozen=True)
 class PlanShown:
-    """One athlete's plan as it stands now; nothing of it is stored."""
+    """One athlete's plan as it stands now; nothing of it is stored. Sessions that are fixed stand as they are."""
 
     athlete: AthleteRef
     plan: Planned
     may_answer: bool
+    sessions: tuple[date, ...] = ()  # days with a session planned, which may be fixed
+    fixed: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -51,13 +48,24 @@ class PlanAnswer:
     answer: str
     why: str = ""
     keep: frozenset[int] = frozenset()
+    fixed: frozenset[date] = frozenset()
 
 
-def plan_care(viewer: Viewer, code: str) -> PlanShown:
-    """The plan for the events ahead. Raises NotFound where answers or damage are not shared: care tells of both."""
+def plan_care(viewer: Viewer, code: str, fixed: frozenset[date] = frozenset()) -> PlanShown:
+    """The plan for the events ahead, around the sessions of `fixed` days. Raises NotFound where answers or damage are
+    not shared: care tells of both.
+    """
     athlete = shared_whole(viewer, code)
     found = as_now(viewer, athlete)
-    return PlanShown(athlete, planned(found, viewer.today), may_answer(viewer, code))
+    days = sessions_ahead(found, viewer.today)
+    return PlanShown(athlete, planned(found, viewer.today, fixed), may_answer(viewer, code), days, fixed & set(days))
+
+
+def sessions_ahead(found: Now, today: date) -> tuple[date, ...]:
+    """Days to the last event ahead on which a session of some length is planned."""
+    last = max((one.first_day for one in found.facts.entries), default=today)
+    planned_on = {one.day for one in found.facts.sessions if one.planned and (one.minutes or 0) > 0}
+    return tuple(sorted(day for day in planned_on if today < day < last))
 
 
 def shared_whole(viewer: Viewer, code: str) -> AthleteRef:
@@ -66,33 +74,6 @@ def shared_whole(viewer: Viewer, code: str) -> AthleteRef:
     if not {"checkins", "damage"} <= athlete.shared:
         raise access.NotFound
     return athlete
-
-
-@dataclass(frozen=True)
-class Now:
-    """One athlete's facts and numbers as they are this moment, with the squad's model and the club's rulebook."""
-
-    facts: AthleteFacts
-    numbers: AthleteNumbers
-    model: Model
-    book: Rulebook
-
-
-def as_now(viewer: Viewer, athlete: AthleteRef) -> Now:
-    """Facts and numbers of this moment; the squad's bar as it was last concluded, since it takes the whole squad."""
-    (shown,) = show(viewer, [athlete], course=False)
-    facts = histories.facts([athlete.id], viewer.today)[athlete.id]
-    near = tuple(e for e in facts.entries if (e.last_day - viewer.today).days <= FURTHEST_DAYS)
-    own = {one.event_id for one in near if one.bar_frac is not None}
-    bars = [(one.bar_frac, one.bar_provisional) for one in shown.entries if one.event.code not in own]
-    bar, provisional = bars[0] if bars else (facts.squad_bar_frac, True)
-    facts = replace(facts, entries=near, squad_bar_frac=bar, squad_bar_provisional=provisional)
-    model = learned.applied(
-        versions.get(versions.CURRENT), learned.of_athletes([athlete.id], versions.CURRENT).get(athlete.id)
-    )
-    span_days = (window.past_days(viewer.today), AHEAD_DAYS)
-    ((numbers, _),) = figuring.figures([facts], viewer.today, model, span_days)
-    return Now(facts, numbers, model, rulebooks.books_for([athlete.id], viewer.today)[athlete.id])
 
 
 def planned(found: Now, today: date, fixed: frozenset[date] = frozenset()) -> Planned:
@@ -130,7 +111,7 @@ def answer_plan(viewer: Viewer, code: str, given: PlanAnswer, now: datetime | No
         raise BadInput("why", gettext("must be said where the answer is to decline"), given.why)
     with storing([athlete.id], at):
         found = as_now(viewer, athlete)
-        plan = planned(found, viewer.today)
+        plan = planned(found, viewer.today, given.fixed)
         if plan.digest != given.digest or not plan.entries:
             raise BadInput("plan", gettext("is another by now: facts have moved"), given.digest)
         if given.answer != "decline":

@@ -9,10 +9,11 @@ from django.utils.translation import gettext
 
 from athletes.records import access, writes
 from athletes.records.errors import BadInput, NotFound
+from athletes.records.inserting import Statement
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
 from coaching.usecases.answers import CheckInAnswers, NewLook
-from coaching.usecases.storing import storing
+from coaching.usecases.storing import storing_with_mark
 
 LATE_DAYS = 30
 """A phone may have been without signal for weeks; older days are corrected by a coach, not sent as a check-in."""
@@ -35,12 +36,18 @@ def record_checkin(
     nothing at all is stored.
     """
     at = now or clock.now()
+    athlete_id = checked(viewer, athlete_code, answers, at)
+    with storing_with_mark(athlete_id, at) as mark:
+        corrected = _store(viewer, athlete_id, answers, at, mark)
+    return StoredCheckIn(answers.day, corrected, athlete_id)
+
+
+def checked(viewer: Viewer, athlete_code: str, answers: CheckInAnswers, at: datetime) -> int:
+    """The key of the athlete whose answers they are, where the door and the day let them through; raises as above."""
     athlete = access.athlete_to_check_in(viewer, athlete_code)
     _check_said(answers)
     _check_day(answers.day, clock.local_day(at, athlete.timezone))
-    with storing([athlete.id], at):
-        corrected = _store(viewer, athlete.id, answers, at)
-    return StoredCheckIn(answers.day, corrected, athlete.id)
+    return athlete.id
 
 
 def _check_said(answers: CheckInAnswers) -> None:
@@ -58,9 +65,9 @@ def _check_day(day: date, today: date) -> None:
         raise BadInput("local_date", gettext("is too long ago to be answered now"), day)
 
 
-def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetime) -> bool:
-    by = viewer.account_id
-    corrected = writes.store_checkin(athlete_id=athlete_id, answers=writes.checkin_values(answers), made_at=at, by=by)
+def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetime, mark: Statement) -> bool:
+    by, values = viewer.account_id, writes.checkin_values(answers)
+    corrected = writes.store_checkin(athlete_id=athlete_id, answers=values, made_at=at, by=by, first=mark)
     for damage in answers.new_damage:
         writes.open_damage(
             athlete_id=athlete_id, site=damage.site, kind=damage.kind, depth=damage.depth, noticed_on=answers.day

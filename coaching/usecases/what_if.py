@@ -21,9 +21,10 @@ from coaching.rules.decide import decide
 from coaching.rules.facts import AthleteFacts, CareFact, EpisodeFact
 from coaching.rules.planning_values import Action
 from coaching.usecases import clock, figuring, planning, planning_question, window
+from coaching.usecases.as_now import Now, as_now
 from coaching.usecases.conclude import AHEAD_DAYS
 from coaching.usecases.cutting import CLOSED_CLASSES, causes_open_to
-from coaching.usecases.plan_care import Now, as_now, care_values, may_answer, shared_whole
+from coaching.usecases.plan_care import care_values, may_answer, shared_whole
 from coaching.usecases.planned import Planned
 from coaching.usecases.storing import storing
 

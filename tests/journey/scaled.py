@@ -20,7 +20,7 @@ from django.core.management import call_command
 
 from athletes.records.models import Account, Athlete, CheckIn, Role
 from coaching.ledger.models import Conclusion
-from coaching.usecases import clock, conclude, set_up
+from coaching.usecases import clock, conclude, set_up, sign_in
 from tests import databases
 from tests.journey.own_servers import Ours, OwnPostgreSQL, OwnRedis, free_port, listens, until
 
@@ -103,6 +103,7 @@ class Club:
             session = store()
             session[SESSION_KEY], session[BACKEND_SESSION_KEY] = str(account.pk), settings.AUTHENTICATION_BACKENDS[0]
             session[HASH_SESSION_KEY] = account.get_session_auth_hash()
+            sign_in.begin(session, "tests")
             session.create()
             self._cookies[role.athlete.code] = session.session_key
         self.codes = sorted(self._cookies)

@@ -10,7 +10,7 @@ import pytest
 import time_machine
 from django.test import Client
 
-from athletes.records.models import Athlete, CheckIn, Consent
+from athletes.records.models import Athlete, CheckIn
 from tests import stored
 from tests.api_calls import GOOD, nothing_stored, post
 
@@ -151,7 +151,7 @@ def test_consent_withdrawn_today_takes_effect_on_the_next_request() -> None:
     stored.share(rows, ["level"])
     client = signed_in("head-coach", squad)
     assert entries(client).status_code == 200 and listed(client) == ["a1"]
-    Consent.objects.update(withdrawn_on=stored.TODAY)
-    assert entries(client).status_code == 404 and listed(client) == []
-    Consent.objects.update(withdrawn_on=stored.TODAY + timedelta(days=1))
+    stored.withdraw(stored.TODAY + timedelta(days=1), data_class="notes")
     assert entries(client).status_code == 200
+    stored.withdraw()
+    assert entries(client).status_code == 404 and listed(client) == []

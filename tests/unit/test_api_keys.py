@@ -11,7 +11,7 @@ from django.db import transaction
 from django.test import Client
 
 from athletes.records import repeats
-from athletes.records.models import Account, CheckIn, Consent, SentBefore, Session, Sighting
+from athletes.records.models import Account, CheckIn, SentBefore, Session, Sighting
 from coaching.ledger.models import Staleness
 from coaching.usecases import nudge, once
 from tests import stored
@@ -104,7 +104,7 @@ def test_an_old_answer_is_not_given_where_nothing_is_shared_any_more() -> None:
     client.force_login(stored.login("head-coach", squad))
     seen = {"local_date": "2027-03-11", "marks": [{"site": "L-index-tip", "mark": "pink"}]}
     assert send(client, "athletes/a1/sightings", seen, **KEY).status_code == 201
-    Consent.objects.update(withdrawn_on=stored.TODAY)
+    stored.withdraw()
     assert send(client, "athletes/a1/sightings", seen, **KEY).status_code == 404
     assert Sighting.objects.count() == 1
 

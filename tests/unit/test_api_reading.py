@@ -12,7 +12,7 @@ from django.db import OperationalError
 from django.test import Client
 
 from athletes.records import choices
-from athletes.records.models import Athlete, Care, CheckIn, Consent, Damage, Decision, Event, Look, Session, Sighting
+from athletes.records.models import Athlete, Care, CheckIn, Damage, Decision, Event, Look, Session, Sighting
 from coaching.usecases import list_facts, sign_in
 from tests import stored
 
@@ -68,7 +68,7 @@ def get(client: Client, path: str) -> Any:
 def test_each_list_needs_its_class_and_answers_as_for_nobody_without(path: str) -> None:
     with_it, without = coach(*choices.DATA_CLASSES), None
     assert get(with_it, path).status_code == 200
-    Consent.objects.filter(data_class=NEEDS[path]).delete()
+    stored.withdraw(data_class=NEEDS[path])
     without = get(with_it, path)
     nobody = with_it.get(f"/api/v1/athletes/zz9/{path}")
     assert (without.status_code, without.content) == (404, nobody.content)
@@ -78,7 +78,7 @@ def test_each_list_needs_its_class_and_answers_as_for_nobody_without(path: str) 
 def test_a_note_leaves_the_house_only_where_notes_are_shared(path: str) -> None:
     client = coach(*choices.DATA_CLASSES)
     told_with = SECRET in get(client, path).content.decode()
-    Consent.objects.filter(data_class="notes").delete()
+    stored.withdraw(data_class="notes")
     assert SECRET not in get(client, path).content.decode()
     assert told_with is (path not in {"sessions", "sign-offs", "damage/d1/looks", "entries"})
 
@@ -96,7 +96,7 @@ def test_decisions_are_cut_by_the_class_of_their_kind() -> None:
     assert kinds() == {"entry"}
     stored.share(Athlete.objects.all(), ["damage"])
     assert kinds() == {"entry", "taped-try"}
-    Consent.objects.filter(data_class="damage").delete()
+    stored.withdraw(data_class="damage")
     stored.share(Athlete.objects.all(), ["checkins"])
     assert kinds() == {"entry", "even-last"}
 
@@ -130,7 +130,7 @@ def test_events_are_those_of_athletes_who_share_a_level() -> None:
     )
     codes = lambda: [row["event_id"] for row in client.get("/api/v1/events").json()["results"]]  # noqa: E731
     assert codes() == ["lindmark-cup"] and client.get("/api/v1/events/far").status_code == 404
-    Consent.objects.all().delete()
+    stored.withdraw()
     assert codes() == []
     for path in ("lindmark-cup", "lindmark-cup/entries", "lindmark-cup/entries/a1"):
         found, nobody = (client.get(f"/api/v1/events/{p}") for p in (path, path.replace("lindmark-cup", "no")))
@@ -143,7 +143,7 @@ def test_deadlines_of_all_athletes_are_for_coaches_and_cut() -> None:
     assert [(d["athlete_id"], d["deadline"]["kind"]) for d in found] == [
         ("a1", "look"), ("a1", "taped-try"), ("a1", "entry"),
     ]  # fmt: skip
-    Consent.objects.exclude(data_class="level").delete()
+    stored.withdraw(data_class__in=set(choices.DATA_CLASSES) - {"level"})
     assert [d["deadline"]["kind"] for d in client.get("/api/v1/deadlines").json()["results"]] == ["entry"]
     client.force_login(stored.login("athlete", None, list(Athlete.objects.all())))
     assert client.get("/api/v1/deadlines").status_code == 404

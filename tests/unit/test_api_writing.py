@@ -13,7 +13,6 @@ from athletes.records.models import (
     Account,
     Athlete,
     Care,
-    Consent,
     Correction,
     Damage,
     Decision,
@@ -89,7 +88,7 @@ def test_the_team_tells_only_where_the_class_is_shared(what: str) -> None:
 @pytest.mark.parametrize("what", sorted(TEAM))
 def test_what_is_shared_with_another_role_of_theirs_does_not_let_a_coach_write(what: str) -> None:
     client = cast("head-coach")
-    Consent.objects.filter(grantee_role="head-coach").delete()
+    stored.withdraw(grantee_role="head-coach")
     squad = Athlete.objects.get(code="a1").memberships.get().squad
     both = stored.login("head-coach", squad)
     both.person.roles.create(role="manager", squad=squad)

@@ -88,6 +88,7 @@ def test_each_episode_is_told_apart() -> None:
     assert got.episode_parts[0, 0] > got.episode_parts[0, 1] > 0
     assert got.p[0] + got.episode_parts[0, 1] == pytest.approx(alone.p[0]) and alone.episode_parts[0, 1] == 0
     assert got.p_protected[0] <= alone.p_protected[0] < 1
+    assert got.parts["pink"][0] == 0  # damage, but no pink tips
 
 
 def left(usable: float, sound: float, **said: object) -> float:

@@ -72,7 +72,7 @@ def test_a_consent_withdrawn_takes_the_athlete_off_every_file() -> None:
     hall = Hall()
     stored.share(hall.rows[1:])
     assert len(shown(hall.coach).rows) == 2
-    hall.rows[1].consents.update(withdrawn_on=stored.TODAY)
+    stored.withdraw(athlete=hall.rows[1])
     page = shown(hall.coach)
     assert (len(page.rows), page.not_shared) == (1, 1)
 
@@ -96,7 +96,7 @@ def test_an_event_that_is_not_theirs_and_none_at_all_answer_alike(path: str) -> 
 @pytest.mark.django_db
 def test_an_event_in_which_nobody_shares_is_not_found() -> None:
     hall = Hall()
-    hall.rows[0].consents.all().delete()
+    stored.withdraw(athlete=hall.rows[0])
     with pytest.raises(NotFound):
         shown(hall.coach)
     assert events_list(access.viewer_for(hall.coach, stored.TODAY)).coming == ()

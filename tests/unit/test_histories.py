@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +11,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from athletes.records import histories, histories_air
-from athletes.records.models import Athlete
+from athletes.records.models import Air, Athlete, Place, TypicalAir
 from coaching.rules import skin
 from coaching.rules.facts import AthleteFacts
 from tests import bundles
@@ -165,6 +165,50 @@ def test_air_counts_where_it_was_observed_or_its_forecast_known(tmp_path: Path) 
     assert (seen.sessions[0].air_temp_c, seen.sessions[0].air_rh_pct) == (20, 40)
 
 
+def _ahead(tmp_path: Path, name: str, home: bundles.Rows, last_day: str = "2027-03-20") -> AthleteFacts:
+    tables: dict[str, Any] = {
+        "places": [HALL],
+        "events": [EVENT | {"place_id": "home", "last_day": last_day}],
+        "entries": [{"event_id": "e1", "athlete_id": "a1"}],
+        "sessions": on(SESSION | {"planned": "yes", "skin_limited": ""}, "05", "15", place_id="home"),
+        "air": home,
+    }
+    return facts(tmp_path / name, tables)
+
+
+def test_beyond_what_is_known_air_is_that_of_the_series_so_far_and_no_later_reading_changes_it(tmp_path: Path) -> None:
+    """Three days at 18, 20 and 22 C: 20 C is expected; what is read afterwards reaches neither session nor event."""
+    days = (("07", 18), ("08", 20), ("09", 22))
+    series = [row for day, temp in days for row in air("home", f"2027-03-{day}", temp, 40)]
+    seen = _ahead(tmp_path, "a", series)
+    before, planned = sorted(seen.sessions, key=lambda one: one.day)
+    venue = seen.entries[0].air
+    assert (planned.air_temp_c, planned.air_rh_pct) == (pytest.approx(20.0), pytest.approx(40.0, abs=0.1))
+    assert before.air_temp_c is None  # a day that is over is known or is not
+    assert venue.typical and venue.venue_temp_c == pytest.approx(20.0)
+    place, athlete = Place.objects.get(code="home"), Athlete.objects.get(code="a1").id
+    for day in (11, 15, 20):
+        Air.objects.create(place=place, starts_at=datetime(2027, 3, day, 12, tzinfo=UTC), temp_c=35, rh_pct=90)
+    assert histories.facts([athlete], AS_OF)[athlete] == seen
+
+
+def test_two_days_are_no_series_and_a_typical_year_outranks_one(tmp_path: Path) -> None:
+    two = [row for day in ("08", "09") for row in air("home", f"2027-03-{day}", 20, 40)]
+    assert all(one.air_temp_c is None for one in _ahead(tmp_path, "a", two).sessions)
+    place = Place.objects.get(code="home")
+    rows = [
+        TypicalAir(place=place, month=3, hour_utc=h, temp_c=10.0 + h, temp_low_c=0, temp_high_c=40, dew_c=5.0,
+                   dew_low_c=0, dew_high_c=9, source="a year")
+        for h in range(24)
+    ]  # fmt: skip
+    TypicalAir.objects.bulk_create(rows)
+    seen = histories.facts([Athlete.objects.get(code="a1").id], AS_OF)
+    facts_ = next(iter(seen.values()))
+    # 8 to 20 o'clock in Vienna in March are 7 to 19 UTC: the mean of 17 to 28 C.
+    planned = max(facts_.sessions, key=lambda one: one.day)
+    assert planned.air_temp_c == pytest.approx(22.5) and facts_.entries[0].air.venue_dew_point_c == pytest.approx(5.0)
+
+
 def test_humidity_undoes_the_dew_point() -> None:
     dew = float(histories_air.dew_point_c(26.0, 60.0))
     assert histories_air.humidity_pct(26.0, dew) == pytest.approx(60.0, abs=1e-9)
@@ -190,7 +234,7 @@ def test_the_number_of_queries_is_the_same_for_1_and_50_athletes(tmp_path: Path)
         with CaptureQueriesContext(connection) as asked:
             assert len(histories.facts(batch, AS_OF)) == len(batch)
         counts.append(len(asked))
-    assert counts[0] == counts[1] == 13  # one a table; places of sessions; pauses overruled
+    assert counts[0] == counts[1] == 14  # one a table; places of sessions; typical years; pauses overruled
 
 
 def test_a_batch_is_what_its_athletes_are_one_by_one(tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ import time_machine
 from django.core.management import CommandError, call_command
 
 from athletes.records.models import Athlete
-from coaching.ledger.models import Staleness
+from coaching.ledger.models import Conclusion, Footing, PackedHistory, Staleness
 from coaching.ledger.staleness import ATTEMPTS
 from coaching.usecases import recompute
 from tests import bundles
@@ -76,3 +76,17 @@ def test_an_unknown_athlete_is_refused() -> None:
 def test_whom_to_try_must_be_said() -> None:
     with pytest.raises(CommandError):
         said("retry")
+
+
+def test_everything_derived_is_made_anew_and_says_the_same(squad: dict[str, int]) -> None:
+    """The pass after `rebuild` starts from the records alone; what stood before it stays until then."""
+    before = {row.athlete_id: row.body for row in Conclusion.objects.all()}
+    PackedHistory.objects.update(packed=b"no history at all")
+    assert "athletes wait for a pass" in (found := said("rebuild")) and not found.startswith("0 ")
+    assert not PackedHistory.objects.exists() and not Footing.objects.exists()
+    assert len(said("waiting").splitlines()) == len(squad) + 2
+    assert {row.athlete_id: row.body for row in Conclusion.objects.all()} == before
+    with time_machine.travel(NOW + timedelta(minutes=2), tick=False):
+        assert recompute.drain() == len(squad)
+    assert {row.athlete_id: row.body for row in Conclusion.objects.all()} == before
+    assert PackedHistory.objects.count() == len(squad)

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy import optimize, stats
 
 from coaching.science.inputs import Floats
 from coaching.science.normal import quantile
@@ -69,6 +70,22 @@ def test_days_are_picked_by_slice_or_by_index() -> None:
     assert np.array_equal(some.reserve_pt, whole.reserve_pt[:, :, [ORIGIN + 7, ORIGIN + 14]])
     part = MODEL.reported(course, days=slice(ORIGIN, None))
     assert np.array_equal(part.dampness_pt, whole.dampness_pt[:, :, ORIGIN:])
+
+
+SUMS = [(1.2, 0.95, 6.0, 0.5), (0.3, 1.4, 5.0, 1.0), (2.0, 0.5, 12.0, 0.5)]
+
+
+@pytest.mark.parametrize(("var", "sd", "df", "half"), SUMS)
+def test_variance_and_kurtosis_are_those_of_the_sum(var: float, sd: float, df: float, half: float) -> None:
+    """scipy.stats: of independent parts variances and fourth cumulants add up; a flat step, and noise of Student's t
+    brought to its variance, beside a normal state. The step's own fourth cumulant is left out, as Sheppard does.
+    """
+    total = var + sd**2 + stats.uniform(-half, 2 * half).var()
+    kurtosis = float(stats.t(df).stats("k")) * sd**4 / total**2
+    whole_df = optimize.brentq(lambda x: float(stats.t(x).stats("k")) - kurtosis, 4.01, 1e4)
+    law = stats.t(whole_df, loc=5.0, scale=np.sqrt(total / stats.t(whole_df).var()))
+    said = rating_quantiles(np.array([5.0]), np.array([var]), np.array([half]), (sd, df))[:, 0]
+    np.testing.assert_allclose(said, np.clip(law.ppf(LEVELS), 0, 10), rtol=1e-6)  # of the search for the degrees
 
 
 def test_a_noise_without_fourth_moment_is_refused() -> None:

@@ -39,6 +39,11 @@ def test_silence_has_no_share() -> None:
     assert np.isnan(said.share).all() and not said.same.any()
 
 
+def test_one_answer_on_the_first_day_is_all_of_them() -> None:
+    said = same_answers(row(3.0), 0)
+    assert said.answers[0] == 1 and said.share[0] == 1.0 and not said.same[0]
+
+
 def test_an_origin_outside_is_refused() -> None:
     with pytest.raises(ValueError, match="column"):
         same_answers(row(1.0), 1)

@@ -2,7 +2,9 @@
 
 Both on PostgreSQL, each caller in a thread with a connection of its own, in this process. Through the interface means
 all of it but the wire: WSGI, middleware, the token, the door, the Idempotency-Key, the marks of what is to be computed
-and the commit. The floor is psycopg with one prepared INSERT and its commit.
+and the commit. The floor is psycopg with one prepared INSERT and its commit. Beside them go as many requests to an
+empty view, of Django and of DRF: one interpreter runs one thread at a time, so what they reach of the floor bounds the
+rest.
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, timedelta
+from functools import partial
 from typing import Any
 from uuid import uuid4
 
@@ -24,8 +27,9 @@ from environs import Env
 
 from athletes.records import access
 from coaching.usecases import accounts, api_tokens, clock, set_up
+from coaching.usecases.bench import empty
 from coaching.usecases.bench.threads import Callers
-from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
+from coaching.usecases.bench.timing import Turns, Work, interleaved, ratio, summary
 
 SKIPPED = {"skipped": "no PostgreSQL was named with --postgres"}
 CALLERS = 8
@@ -34,42 +38,42 @@ DAYS = 12
 BARE = """INSERT INTO records_checkin
     (athlete_id, local_date, made_at, reserve, dampness, agent_used, marks, red_flags, note)
     VALUES (%s, %s, now(), 6, 4, false, '[]', '[]', '')"""
-STAYS = {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
+STAYS = {"ENGINE": "coaching.config.postgresql", "CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
 """As the settings have it for a server of one's own."""
 Told = tuple[str, int, str]
 """Code and key of an athlete, and the token of their login."""
 
 
-def checkins(postgres: str | None, repeats: int) -> dict[str, Any]:
+def checkins(postgres: str | None, turns: Turns) -> dict[str, Any]:
     """Every athlete of the demo tells of some mornings, on a database made for it there and dropped afterwards."""
     if postgres is None:
         return SKIPPED
     with _own_database(postgres) as url:
-        set_up.migrate()
         now = clock.now()
         set_up.load_demo(now)
-        return _measured(url, clock.local_day(now, "Europe/Vienna"), max(repeats, 5))
+        return _measured(url, clock.local_day(now, "Europe/Vienna"), turns)
 
 
-def _measured(url: str, today: date, repeats: int) -> dict[str, Any]:
+def _measured(url: str, today: date, turns: Turns) -> dict[str, Any]:
     told = _told(today)
     shares = [told[n::CALLERS] for n in range(CALLERS)]
     days = [today - timedelta(days=n) for n in range(DAYS)]
     callers = Callers(CALLERS)
     lines = [psycopg.connect(url, autocommit=True, prepare_threshold=0) for _ in shares]
-    application = get_wsgi_application()
+    application, empties = get_wsgi_application(), empty.applications()
     bare = [_bare(line, share, days) for line, share in zip(lines, shares, strict=True)]
     posts = [_interface(application, share, days) for share in shares]
     rows = len(told) * DAYS
     works = {
         "interface": Work(lambda: callers.all_do(posts), rows, _forget),
         "bare_insert": Work(lambda: callers.all_do(bare), rows, _forget),
+        **{name: Work(partial(callers.all_do, _nothing(asked, shares, days)), rows) for name, asked in empties.items()},
     }
     try:
         for work in works.values():  # once untimed: connections, caches and plans are there
             _forget()
             work.run()
-        found = summary(works, interleaved(works, repeats))
+        found = summary(works, interleaved(works, turns))
     finally:
         callers.go_home()
         for line in lines:
@@ -79,6 +83,7 @@ def _measured(url: str, today: date, repeats: int) -> dict[str, Any]:
         "callers": CALLERS,
         "interface_over_bare_insert": ratio("interface", "bare_insert", found),
         "share_of_the_floor": ratio("bare_insert", "interface", found),
+        **{f"share_of_{name}": ratio("bare_insert", name, found) for name in empties},
     }
 
 
@@ -101,26 +106,37 @@ def _interface(application: Any, told: list[Told], days: list[date]) -> Callable
         for code, _, token in told:
             for day in days:
                 answers = {"local_date": day.isoformat(), "reserve": 6, "dampness": 4, "agent_used": False}
-                _post(application, f"/api/v1/athletes/{code}/check-ins", token, json.dumps(answers).encode())
+                _post(application, f"/api/v1/athletes/{code}/check-ins", json.dumps(answers).encode(), token)
 
     return run
 
 
-def _post(application: Any, path: str, token: str, body: bytes) -> None:
+def _nothing(application: Any, shares: list[list[Told]], days: list[date]) -> list[Callable[[], None]]:
+    """As many requests that nothing is done for."""
+
+    def run(share: list[Told]) -> None:
+        for _ in range(len(share) * len(days)):
+            _post(application, "/healthz", b"{}")
+
+    return [partial(run, share) for share in shares]
+
+
+def _post(application: Any, path: str, body: bytes, token: str = "") -> None:
+    named = {"HTTP_AUTHORIZATION": f"Bearer {token}"} if token else {}
     seen: list[str] = []
     environ = {
         "REQUEST_METHOD": "POST", "PATH_INFO": path, "SCRIPT_NAME": "", "QUERY_STRING": "",
         "SERVER_NAME": "127.0.0.1", "SERVER_PORT": "80", "SERVER_PROTOCOL": "HTTP/1.1", "REMOTE_ADDR": "127.0.0.1",
         "HTTP_HOST": "127.0.0.1", "CONTENT_TYPE": "application/json", "CONTENT_LENGTH": str(len(body)),
-        "HTTP_AUTHORIZATION": f"Bearer {token}", "HTTP_IDEMPOTENCY_KEY": str(uuid4()),
+        "HTTP_IDEMPOTENCY_KEY": str(uuid4()), **named,
         "wsgi.url_scheme": "http", "wsgi.input": io.BytesIO(body), "wsgi.errors": io.StringIO(),
         "wsgi.version": (1, 0), "wsgi.multithread": True, "wsgi.multiprocess": False, "wsgi.run_once": False,
     }  # fmt: skip
     answer = application(environ, lambda status, headers, *_: seen.append(status))
     said = b"".join(answer)
     answer.close()
-    if not seen[0].startswith("201"):
-        raise RuntimeError(f"a check-in was answered with {seen[0]}: {said[:200]!r}")
+    if not seen[0].startswith("20"):
+        raise RuntimeError(f"a request was answered with {seen[0]}: {said[:200]!r}")
 
 
 def _bare(line: Any, told: list[Told], days: list[date]) -> Callable[[], None]:
@@ -139,7 +155,7 @@ def _forget() -> None:
     with connection.cursor() as cursor:
         cursor.execute(
             "DELETE FROM records_checkin WHERE local_date > (SELECT max(local_date) FROM records_checkin) - %s", [DAYS]
-        )  # noqa: E501
+        )
         cursor.execute("TRUNCATE records_sentbefore")
         cursor.execute("VACUUM records_checkin")
         cursor.execute("VACUUM ledger_staleness")

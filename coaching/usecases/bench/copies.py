@@ -23,7 +23,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
     "records_athlete": ("id",),
     "records_membership": ("id", "squad_id", "athlete_id"),
     "records_role": ("id", "squad_id"),
-    "records_consent": ("id", "athlete_id"),
+    "records_consent": ("id", "athlete_id", "ends_id"),
     "records_checkin": ("id", "athlete_id"),
     "records_session": ("id", "athlete_id"),
     "records_away": ("id", "athlete_id"),
@@ -38,6 +38,7 @@ KEYS: Mapping[str, tuple[str, ...]] = {
 CODED = ("records_squad", "records_athlete", "records_damage")
 ONLY = {"records_role": " AND athlete_id IS NULL"}
 """People who are athletes or guardians stay with the first copy; coaches coach every copy."""
+NUMBERED = "WITH RECURSIVE copies (n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM copies WHERE n < %s)"
 
 
 def large_squad(athletes: int, now: datetime) -> tuple[list[int], date]:
@@ -46,28 +47,30 @@ def large_squad(athletes: int, now: datetime) -> tuple[list[int], date]:
     today = clock.local_day(now, ZONE)
     first = sorted(ref.id for ref in access.refs_visible(access.OPERATOR(today)))
     copies = -(-athletes // len(first))
-    with transaction.atomic():
-        for n in range(1, copies):
-            _copy(n)
+    if copies > 1:
+        with transaction.atomic():
+            _copy(copies - 1)
     return [key + n * STRIDE for n in range(copies) for key in first][:athletes], today
 
 
-def _copy(n: int) -> None:
+def _copy(times: int) -> None:
+    """So many copies of every table, each table in one statement."""
     with connection.cursor() as cursor:
         for table, keys in KEYS.items():
             columns = [c.name for c in connection.introspection.get_table_description(cursor, table)]
-            values = [_value(table, column, keys, n) for column in columns]
+            values = [_value(table, column, keys) for column in columns]
             named = ", ".join(f'"{column}"' for column in columns)
             # Nothing here was typed by anybody: names from the schema, a number of our own.
             cursor.execute(
-                f"INSERT INTO {table} ({named}) SELECT {', '.join(values)} "  # noqa: S608
-                f"FROM {table} WHERE id < {STRIDE}{ONLY.get(table, '')}"
+                f"{NUMBERED} INSERT INTO {table} ({named}) SELECT {', '.join(values)} "  # noqa: S608
+                f"FROM {table} CROSS JOIN copies WHERE id < {STRIDE}{ONLY.get(table, '')}",
+                [times],
             )
 
 
-def _value(table: str, column: str, keys: tuple[str, ...], n: int) -> str:
+def _value(table: str, column: str, keys: tuple[str, ...]) -> str:
     if column in keys:
-        return f'"{column}" + {n * STRIDE}'
+        return f'"{column}" + n * {STRIDE}'
     if table in CODED and column == "code":
-        return f"code || '-{n}'"
+        return "code || '-' || n"
     return f'"{column}"'

@@ -13,13 +13,13 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import resolve, reverse
 
 from coaching.usecases import accounts, sign_in
-from coaching.usecases.bench.timing import Work, interleaved, ratio, summary
+from coaching.usecases.bench.timing import Turns, Work, interleaved, ratio, summary
 
 PREBUILT = "bench_prebuilt_page"
 FORGETS = "coaching.pages.rows"
 
 
-def morning(now: datetime, repeats: int) -> dict[str, Any]:
+def morning(now: datetime, turns: Turns) -> dict[str, Any]:
     """The page as the head coach of every squad gets it, without sign-in and middleware, against the prebuilt one.
 
     `page` is the usual case, in which the process has drawn the lines before; `page_drawn_anew` remembers nothing, as
@@ -28,7 +28,7 @@ def morning(now: datetime, repeats: int) -> dict[str, Any]:
     page = _page()
     _prebuild(page().decode())
     works = {"page": Work(page), "page_drawn_anew": Work(_anew(page)), "prebuilt_row": Work(_prebuilt)}
-    found = summary(works, interleaved(works, max(repeats, 5)))
+    found = summary(works, interleaved(works, turns))
     with CaptureQueriesContext(connection) as asked:
         html = page().decode()
     coach = _coach()
