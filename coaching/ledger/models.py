@@ -209,3 +209,22 @@ class Footing(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["athlete", "model", "morning"], name="footing_once_a_morning")]
+
+
+class AssumptionFlip(models.Model):
+    """How many of a squad's answers of one day would be others, had an assumption the lowest or highest value of its
+    range; null where the model cannot be run there. A row with an empty name is a question: somebody asked.
+    """
+
+    squad_id = models.BigIntegerField()
+    as_of = models.DateField()
+    model = models.CharField(max_length=32)
+    name = models.CharField(max_length=64, blank=True, default="")
+    low_flips = models.IntegerField(null=True)
+    high_flips = models.IntegerField(null=True)
+    answers = models.IntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["squad_id", "as_of", "model", "name"], name="assumption_flip_once_a_day")
+        ]
