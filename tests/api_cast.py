@@ -22,6 +22,7 @@ BODIES: dict[str, tuple[str, dict[str, Any]]] = {
     "look": ("damage/d1/looks", {"local_date": DAY, "stage": "closing", "pain": 2}),
     "sighting": ("sightings", {"local_date": DAY, "marks": [{"site": "L-index-tip", "mark": "pink"}]}),
     "sign-off": ("sign-offs", {"form": "methenamine spray", "given_on": DAY, "until": "2027-04-11"}),
+    "overruled pause": ("overruled-pauses", {"form": "methenamine spray", "day": "2027-03-12", "note": "own record"}),
     "decision": ("decisions", {"event_id": "lindmark-cup", "kind": "entry", "answer": "accept"}),
 }
 

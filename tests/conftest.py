@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from uuid import uuid4
 
 import pytest
 from hypothesis import settings
@@ -31,3 +32,24 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         group = TOGETHER.get(item.path.stem)
         if group:
             item.add_marker(pytest.mark.xdist_group(group))
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _athletes_first_when_everything_goes() -> None:
+    """SQLite empties tables row by row between tests that commit, and words of consent go only after their athlete."""
+    from django.db.backends.sqlite3.operations import DatabaseOperations
+
+    flush = DatabaseOperations.sql_flush
+
+    def sql_flush(self: DatabaseOperations, *args: object, **kwargs: object) -> list[str]:
+        return sorted(flush(self, *args, **kwargs), key=lambda sql: 'FROM "records_athlete"' not in sql)
+
+    DatabaseOperations.sql_flush = sql_flush
+
+
+@pytest.fixture(autouse=True)
+def _own_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tries counted in Redis outlive a test, as rows do not; so each test counts under a name of its own."""
+    from coaching.usecases import limits
+
+    monkeypatch.setattr(limits, "PREFIX", f"tenpads:tried:{uuid4().hex}:")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from api.v1 import athletes, care, checkins, damage, decisions, entries, events, looks, schema, seen, sessions
+from api.v1 import athletes, care, checkins, damage, decisions, entries, events, looks, pauses, schema, seen, sessions
 from api.v1.operations import address
 
 ATHLETE, EVENT = "athletes/<str:athlete_id>", "events/<str:event_id>"
@@ -24,6 +24,7 @@ urlpatterns = [
     path(f"{ATHLETE}/sign-offs", address(seen.ListSignoffs, seen.PostSignoff)),
     path(f"{ATHLETE}/entries", address(entries.ReadEntries)),
     path(f"{ATHLETE}/decisions", address(decisions.ListDecisions, decisions.PostDecision)),
+    path(f"{ATHLETE}/overruled-pauses", address(pauses.PostPause)),
     path("deadlines", address(decisions.ListDeadlines)),
     path("events", address(events.ListEvents)),
     path(EVENT, address(events.ReadEvent, events.ChangeEvent)),

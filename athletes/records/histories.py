@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import count, groupby
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from athletes.records import histories_raw as raw_rows
@@ -56,6 +57,9 @@ class _SessionRow(NamedTuple):
     skin_limited: bool | None
     ordinal: int
     place_id: int | None
+
+
+SLOT = attrgetter("day", "planned")
 
 
 @dataclass(frozen=True)
@@ -147,7 +151,7 @@ def _surface_of(kind: str | None, rock: str | None) -> str | None:
 def _numbered(rows: list[_SessionRow]) -> list[_SessionRow]:
     """Give sessions without a number the next free ones of their day, in the order of what they say."""
     numbered: list[_SessionRow] = []
-    for _, same in groupby(sorted(rows, key=_slot), key=_slot):
+    for _, same in groupby(sorted(rows, key=SLOT), key=SLOT):
         group = list(same)
         if len(group) == 1:
             numbered.append(group[0] if group[0].ordinal else group[0]._replace(ordinal=1))
@@ -160,17 +164,14 @@ def _numbered(rows: list[_SessionRow]) -> list[_SessionRow]:
     return numbered
 
 
-def _slot(row: _SessionRow) -> tuple[date, bool]:
-    return row.day, row.planned
-
-
 def _with_air(rows: list[_SessionRow], typical: TypicalBook, zone: str) -> tuple[SessionFact, ...]:
     """Sessions with the air of their day: what was known of it, else for days to come what is typical."""
     by_place = {place: typical.book.days(place, zone) for place in {row.place_id for row in rows}}
+    make = rows_of.maker(SessionFact)
     placed = []
     for row in rows:
         air = by_place[row.place_id].get(row.day.toordinal()) or typical.day(row.place_id, zone, row.day)
-        placed.append(SessionFact(*row[:-1], air.temp_c, air.rh_pct) if air else SessionFact(*row[:-1]))
+        placed.append(make((*row[:-1], air.temp_c, air.rh_pct) if air else (*row[:-1], None, None)))
     return tuple(placed)
 
 

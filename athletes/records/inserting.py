@@ -48,9 +48,9 @@ def insert_after(row: Model, before: Sequence[tuple[str, Statement]]) -> bool:
     fields = _fields(type(row))
     values = [field.get_db_prep_save(getattr(row, field.attname), connection) for field in fields]
     named = ", ".join(f"{name} AS ({one.sql} RETURNING 1)" for name, one in before)
-    into = _into(type(row), f"SELECT {{marks}} FROM {before[-1][0]}")
+    into = _into(type(row), f"SELECT {{marks}} FROM {before[-1][0]}")  # noqa: S608 - names of our own
     with connection.cursor() as cursor:
-        cursor.execute(f"WITH {named} {into}", [*(v for _, one in before for v in one.values), *values])  # noqa: S608
+        cursor.execute(f"WITH {named} {into}", [*(value for _, one in before for value in one.values), *values])
         return bool(cursor.rowcount)
 
 

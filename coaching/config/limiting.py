@@ -20,7 +20,7 @@ SECRETS = frozenset({
 })  # fmt: skip
 LINKS = frozenset({"join-link", "join", "reset-link", "reset"})
 INVITING = frozenset({"people", "tokens"})
-EXPORTING = frozenset({"export"})
+EXPORTING = frozenset({"own-export"})
 """Names of addresses that hand out a copy of somebody's records."""
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.http import QueryDict
+from django.utils.translation import gettext
 
 from coaching.usecases.plan_care import PLAN
 from coaching.usecases.waiting import Waiting
@@ -12,6 +14,7 @@ from coaching.wording import deadlines, fallbacks, plans
 from coaching.wording.sentences import Sentence
 
 ANSWERS = ("accept", "change", "decline")
+SOON_DAYS = 1
 
 
 @dataclass(frozen=True)
@@ -71,3 +74,45 @@ class DecisionLine:
     @property
     def open(self) -> bool:
         return bool(self.wrong)
+
+    @property
+    def soon(self) -> bool:
+        """Due today or tomorrow, or overdue."""
+        return (self.found.by - self.found.athlete.as_of).days <= SOON_DAYS
+
+    @property
+    def why_rule(self) -> str:
+        """Where the rulebook says why; a plan says so of each of its steps itself."""
+        return self.found.deadline.rule if self.found.deadline else ""
+
+
+@dataclass(frozen=True)
+class Group:
+    """All that waits about one athlete, the nearest first; open where something is due by tomorrow or was not taken."""
+
+    lines: tuple[DecisionLine, ...]
+
+    @property
+    def code(self) -> str:
+        return self.lines[0].code
+
+    @property
+    def name(self) -> str:
+        return self.lines[0].name
+
+    @property
+    def said(self) -> str:
+        """ "3, the first by Thu 18"."""
+        return gettext("%(n)d, the first by %(by)s") % {"n": len(self.lines), "by": self.lines[0].by}
+
+    @property
+    def open(self) -> bool:
+        return any(one.soon or one.open for one in self.lines)
+
+
+def groups(lines: Sequence[DecisionLine]) -> list[Group]:
+    """By athlete, in the order of what is nearest of each."""
+    found: dict[str, list[DecisionLine]] = {}
+    for one in lines:
+        found.setdefault(one.code, []).append(one)
+    return [Group(tuple(of_one)) for of_one in found.values()]

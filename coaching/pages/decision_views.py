@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
-from coaching.pages.decision_part import ANSWERS, DecisionLine
+from coaching.pages.decision_part import ANSWERS, DecisionLine, Group, groups
 from coaching.pages.plan_views import LONGEST_WHY, said
 from coaching.pages.views import coaching_role
 from coaching.usecases.answer_decision import answer_decision
@@ -34,6 +34,10 @@ class DecisionsPage:
         ]
 
     @property
+    def groups(self) -> list[Group]:
+        return groups(self.lines)
+
+    @property
     def wrong(self) -> str:
         """The problem, where the decision that was answered is not in the list any more."""
         return "" if any(line.open for line in self.lines) else self.problem
@@ -42,8 +46,9 @@ class DecisionsPage:
     def headline(self) -> str:
         if not self.found:
             return gettext("No decision waits for you.")
-        n = len(self.found)
-        return ngettext("%(n)d decision waits for you", "%(n)d decisions wait for you", n) % {"n": n}
+        n, people = len(self.found), len(self.groups)
+        waits = ngettext("%(n)d decision waits for you", "%(n)d decisions wait for you", n) % {"n": n}
+        return waits + ngettext(", about %(n)d athlete", ", about %(n)d athletes", people) % {"n": people}
 
 
 @coaching_role

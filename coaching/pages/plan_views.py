@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
@@ -16,7 +17,7 @@ from athletes.records.viewer import Viewer
 from coaching.pages.plan_part import PlanPart
 from coaching.pages.views import coaching_role
 from coaching.usecases.plan_care import PlanAnswer, PlanShown, answer_plan, plan_care
-from coaching.wording import plans
+from coaching.wording import dates, plans
 
 ANSWERS = ("accept", "change", "decline")
 LONGEST_WHY = 2000
@@ -45,6 +46,13 @@ class PlanPage:
         return (self.typed.get("why") or "") if self.typed else ""
 
     @property
+    def sessions(self) -> list[tuple[str, str, bool]]:
+        """(day, in words, fixed) of the sessions planned until the last event."""
+        found = self.found
+        said = [(day, dates.weekday(day, found.plan.as_of)) for day in found.sessions]
+        return [(day.isoformat(), words, day in found.fixed) for day, words in said]
+
+    @property
     def kept(self) -> frozenset[int]:
         """Steps that are ticked: all, until somebody has taken one out."""
         if self.typed is None:
@@ -56,21 +64,34 @@ class PlanPage:
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def plan(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
-    """The best plan as the facts are now; a POST answers it."""
+    """The best plan as the facts are now, around the sessions that are `fixed`; a POST answers it."""
+    typed = request.POST if request.method == "POST" else request.GET
+    fixed = _fixed(typed)
     if request.method != "POST":
-        return _page(request, PlanPage(plan_care(viewer, code)))
-    typed = request.POST
+        return _page(request, PlanPage(plan_care(viewer, code, fixed)))
     answer = typed.get("answer", "")
     try:
         if answer not in ANSWERS:
             raise BadInput("answer", gettext("must be one of accept, change and decline"), answer)
         keep = frozenset(int(value) for value in typed.getlist("keep") if value.isdecimal())
         why = typed.get("why", "")[:LONGEST_WHY]
-        answer_plan(viewer, code, PlanAnswer(typed.get("digest", ""), answer, why, keep))
+        answer_plan(viewer, code, PlanAnswer(typed.get("digest", ""), answer, why, keep, fixed))
     except BadInput as wrong:
-        return _page(request, PlanPage(plan_care(viewer, code), said(wrong), typed), 422)
+        return _page(request, PlanPage(plan_care(viewer, code, fixed), said(wrong), typed), 422)
     messages.success(request, _stored(answer))
     return redirect("athlete", code)
+
+
+def _fixed(typed: QueryDict) -> frozenset[date]:
+    """Days that were ticked; what is no day is left out."""
+    return frozenset(day for value in typed.getlist("fixed") if (day := _day(value)))
+
+
+def _day(value: str) -> date | None:
+    try:
+        return date.fromisoformat(value)
+    except ValueError:
+        return None
 
 
 def said(wrong: BadInput) -> str:

@@ -27,8 +27,14 @@ class CheckInFact:
     @property
     def says_skin(self) -> bool:
         """Whether it tells how the skin is. "None of these signs", a note or an agent alone do not."""
-        rated = (self.reserve, self.dampness, self.hardness, self.sting, self.pull_pain)
-        return bool(self.marks) or any(value is not None for value in rated)
+        return (
+            self.reserve is not None
+            or self.dampness is not None
+            or self.hardness is not None
+            or self.sting is not None
+            or self.pull_pain is not None
+            or bool(self.marks)
+        )
 
 
 @dataclass(frozen=True)

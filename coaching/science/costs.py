@@ -33,7 +33,7 @@ def own_pace(state: State, p: Parameters) -> OwnPace:
     Returns: OwnPace, (N,); before any answer the ends of the prior.
     Raises: nothing.
     Assumes: what a session wears comes back exponentially, as the reserve does in the filter; no ceiling at 0 or 10.
-    Source: mean and variance of a mixture, over the bank of `coaching.science.reserve`; tests/unit/test_own_place.py.
+    Source: mean and variance of a mixture, over the bank of `coaching.science.reserve`; tests/unit/test_costs.py.
     """
     track = state.reserve
     weight = np.exp(track.log_weight)

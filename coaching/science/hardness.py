@@ -69,7 +69,8 @@ def follow(course: Course, push: Floats, p: Parameters, leg: Leg | None = None) 
     Returns: HardnessTrack; nil before the leg.
     Raises: nothing.
     Assumes: a missing rating is skipped.
-    Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py.
+    Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py,
+        tests/property/test_footing.py.
     """
     rating = np.ascontiguousarray(course.hardness_pt.T)
     half = np.ascontiguousarray(course.half_step_pt.T)

@@ -130,8 +130,8 @@ def follow(course: Course, drive: ReserveDrive, p: Parameters, leg: Leg | None =
     Returns: ReserveTrack; nil before the leg.
     Raises: nothing.
     Assumes: a missing rating is skipped, never read as well or unwell.
-    Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py and
-        test_reserve_recursion.py.
+    Source: Durbin & Koopman 2012, 4.3 and 4.10; tests/reference/test_state_space.py,
+        tests/reference/test_reserve_recursion.py, tests/property/test_footing.py.
     """
     rating = np.ascontiguousarray(course.reserve_pt.T)
     half = np.ascontiguousarray(course.half_step_pt.T)

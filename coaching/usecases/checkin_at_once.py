@@ -1,5 +1,5 @@
-"""A day's first answers under an Idempotency-Key in one statement where the server can: key, mark, fact and answer stand
-together or not at all, as in the transaction that this stands for, at one round trip instead of six.
+"""A day's first answers under an Idempotency-Key in one statement, where the server can: key, mark, fact and answer
+stand together or not at all, as in the transaction that this stands for, at one round trip instead of six.
 """
 
 from __future__ import annotations

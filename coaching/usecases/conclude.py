@@ -6,10 +6,11 @@ import hashlib
 import json
 import logging
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from operator import attrgetter
+from typing import Any
 
 from django.db import DatabaseError
 
@@ -191,12 +192,21 @@ def _row(athlete_id: int, c: Concluded, as_of: date, model_id: str, events: dict
 
 def digest(facts: AthleteFacts) -> str:
     """SHA-256 over everything the conclusion was drawn from."""
-    canonical = json.dumps(facts, default=_canonical, separators=(",", ":"))
-    return hashlib.sha256(canonical.encode()).hexdigest()
+    listed = [_listed(value) for value in _values_of(AthleteFacts)(facts)]
+    return hashlib.sha256(CANONICAL.encode(listed).encode()).hexdigest()
 
 
-def _canonical(value: object) -> object:
+def _listed(value: Any) -> Any:
+    """Many facts of one kind as the values of their fields, which is what `_canonical` makes of each of them."""
+    if type(value) is not tuple or not value or not is_dataclass(value[0]):
+        return value
+    return list(map(_values_of(type(value[0])), value))
+
+
+def _canonical(value: Any) -> object:
     """What JSON does not know, a step nearer to it: values in the order of fields, days as ISO 8601, sets in order."""
+    if type(value) is date:
+        return _iso(value)
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, frozenset):
@@ -204,8 +214,12 @@ def _canonical(value: object) -> object:
     return _values_of(type(value))(value)
 
 
+CANONICAL = json.JSONEncoder(default=_canonical, separators=(",", ":"), check_circular=False)
+_iso = lru_cache(maxsize=4096)(date.isoformat)
+
+
 @cache
-def _values_of(kind: type) -> Callable[[object], object]:
+def _values_of(kind: type) -> Callable[[object], Any]:
     """How to read the fields of a kind of fact; raises TypeError for what has none."""
     return attrgetter(*(one.name for one in fields(kind)))
 

@@ -222,6 +222,7 @@ def test_settings_read_from_the_file_are_those_of_the_scale_path(monkeypatch):
     assert found.redis_url == "redis://:Abc-123_x@redis:6379/0"
     assert found.allowed_hosts == ["skin.example", "b.example", "localhost"]
     assert (found.secure, found.embedded, found.debug) == (True, False, False)
+    assert found.proxies == 2
 
 
 # --- the same promises, broken one at a time

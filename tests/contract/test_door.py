@@ -6,16 +6,23 @@ from collections.abc import Iterator
 
 import pytest
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from coaching.config import door
 
 OPEN = {"login", "healthz", "readyz"}
-REDIRECTS = {""}
+REDIRECTS = {"", "login/code", "login/passkey"}
+"""The front door, and two steps of signing in that lead back to its beginning where nobody has begun."""
+LINKS = {"join", "join/no-such-link", "new-password", "new-password/no-such-link"}
+"""They exist for whoever brings a link that stands; without one nothing is there."""
 FILLED = {
     "<str:code>": "a01",
     "<str:athlete_id>": "a01",
     "<str:event_id>": "lindmark-cup",
     "<str:episode_id>": "d1",
     "<str:look_id>": "1",
+    "<str:token>": "no-such-link",
+    "<int:pk>": "1",
 }
 
 
@@ -57,8 +64,18 @@ def test_a_stranger_finds_nothing(client: Client, django_user_model, route: str,
         assert status == expected(route)
     elif route in OPEN | REDIRECTS:
         assert status in (200, 302, 405, 422)
+    elif route in LINKS:
+        assert status in (404, 405)
     else:
         assert status == 404
+
+
+def test_what_is_open_to_everybody_is_this_short_list() -> None:
+    names = {"front", "login", "healthz", "readyz", "join", "join-link", "reset", "reset-link", "mfa_authenticate",
+             "mfa_login_webauthn"}  # fmt: skip
+    assert names == door.OPEN
+    open_now = {reverse(name, args=["no-such-link"] if name.endswith("-link") else []).lstrip("/") for name in names}
+    assert open_now == OPEN | REDIRECTS | LINKS
 
 
 @pytest.mark.django_db

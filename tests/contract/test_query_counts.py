@@ -16,12 +16,14 @@ from typing import Any
 
 import pytest
 import time_machine
+from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
 from django.db import connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver
 
-from athletes.records.models import Account, CheckIn, Damage, Event, Look, Place, Session
+from athletes.records.models import Account, CheckIn, Damage, Entry, Event, Look, Place, Session
+from coaching.usecases import invitations
 from tests import shown_cast as cast
 from tests import stored
 from tests.api_calls import send
@@ -40,6 +42,13 @@ NEW_EVENT = {
     "name": "Cup", "kind": "trip", "first_day": "2027-04-10", "timezone": "UTC", "priority": "1", "who": ["a000"],
 }  # fmt: skip
 GOES = {"status-a000": "withdrawn", "priority-a000": "1", "seen-a000": "1"}
+FACTOR = "account/second-factor"
+OWN = [
+    "account", "account/password", "account/held", "account/tokens", FACTOR, f"{FACTOR}/app", f"{FACTOR}/app/remove",
+    f"{FACTOR}/codes", f"{FACTOR}/codes/new", f"{FACTOR}/passkey", f"{FACTOR}/passkeys",
+    f"{FACTOR}/passkeys/<int:pk>", "account/again", "account/again/code", "account/again/passkey",
+]  # fmt: skip
+LINKS: dict[str, str] = {}
 A, E = "athletes/<athlete_id>", "events/<event_id>"
 PLACES = {"<athlete_id>": "a000", "<event_id>": "lindmark-cup", "<episode_id>": "da000"}
 READ = [
@@ -47,7 +56,7 @@ READ = [
     f"{A}/damage/<episode_id>/looks", f"{A}/looks/<look_id>", f"{A}/sightings", f"{A}/sign-offs", f"{A}/entries",
     f"{A}/decisions", "deadlines?limit=20", "events", E, f"{E}/entries?limit=20", f"{E}/entries/<athlete_id>",
 ]  # fmt: skip
-TOLD_BY = {"coach": "session planned, care planned, sighting, decision", "medical": "sign-off"}
+TOLD_BY = {"coach": "session planned, care planned, sighting, overruled pause, decision", "medical": "sign-off"}
 CHANGED = {f"{A}/looks/<look_id>": {"pain": 1}, E: {"bar": 50}, f"{E}/entries/<athlete_id>": {"status": "entered"}}
 
 
@@ -71,6 +80,11 @@ def _told(what: str) -> Callable[[Client], Any]:
 
 def _changed(path: str) -> Callable[[Client], Any]:
     return lambda client: send(client, filled(path), CHANGED[path], "patch", headers={"if-match": '"1-00000000"'})
+
+
+def _by_link(kind: str, path: str) -> Callable[[Client], Any]:
+    """Both steps: the address with the secret, and the one without it that it leads to."""
+    return lambda client: (client.get(f"/{path}/{LINKS[kind]}"), client.get(f"/{path}"))[1]
 
 
 def _teller(what: str) -> str:
@@ -102,10 +116,14 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "GET /were-we-right": ("coach", lambda c: c.get("/were-we-right")),
     "GET /athletes/<code>/plan": ("coach", lambda c: c.get("/athletes/a000/plan")),
     "POST /athletes/<code>/plan": ("coach", lambda c: c.post("/athletes/a000/plan", {})),
+    "GET /plans": ("coach", lambda c: c.get("/plans")),
     "GET /athletes/<code>/what-if": ("coach", lambda c: c.get("/athletes/a000/what-if")),
     "POST /athletes/<code>/what-if": ("coach", lambda c: c.post("/athletes/a000/what-if", {"kind": "none"})),
     "GET /decisions": ("coach", lambda c: c.get("/decisions")),
     "POST /decisions": ("coach", lambda c: c.post("/decisions", {})),
+    "GET /not-known": ("coach", lambda c: c.get("/not-known")),
+    "POST /not-known": ("coach", lambda c: c.post("/not-known", {"squad": "hall"})),
+    "GET /events/<code>/review": ("coach", lambda c: c.get("/events/over/review")),
     "GET /season": ("coach", lambda c: c.get("/season")),
     "GET /squad": ("coach", lambda c: c.get("/squad")),
     "POST /squad": ("coach", lambda c: c.post("/squad", {"action": "add", "name": "N", "timezone": "UTC"})),
@@ -126,8 +144,28 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "GET /me/check-in, of a ward": ("guardian", lambda c: c.get("/me/check-in")),
     "POST /me/check-in": ("athlete", lambda c: c.post("/me/check-in", SENT)),
     "GET /me/today": ("athlete", lambda c: c.get("/me/today")),
+    "GET /me/session": ("athlete", lambda c: c.get("/me/session")),
+    "POST /me/session": ("athlete", lambda c: c.post("/me/session", {"skin_limited": "no"})),
+    "GET /me/hands": ("athlete", lambda c: c.get("/me/hands")),
+    "GET /me/places": ("athlete", lambda c: c.get("/me/places")),
+    "POST /me/places": ("athlete", lambda c: c.post("/me/places", {"temperature": "F", "wind": "kn"})),
+    "GET /me/places/<code>": ("athlete", lambda c: c.get("/me/places/p1")),
     "GET /login": ("nobody", lambda c: c.get("/login")),
     "POST /login": ("nobody", lambda c: c.post("/login", SIGN_IN)),
+    **{
+        f"GET /{path}": ("nobody", lambda c, path=path: c.get(f"/{path}"))
+        for path in ("login/code", "login/passkey")
+    },
+    **{f"GET /{path}": ("coach", lambda c, path=path: c.get(f"/{path.replace('<int:pk>', '1')}")) for path in OWN},
+    "POST /account": ("coach", lambda c: c.post("/account", {"action": "end-others"})),
+    "POST /account/tokens": ("athlete", lambda c: c.post("/account/tokens", {"action": "phone", "label": "phone"})),
+    "GET /people": ("coach", lambda c: c.get("/people")),
+    "GET /people, of a ward": ("guardian", lambda c: c.get("/people")),
+    "POST /people": ("coach", lambda c: c.post("/people", {"act": "invite", "role": "assistant", "name": "N"})),
+    "GET /join/<token>": ("nobody", lambda c: c.get(f"/join/{LINKS['join']}")),
+    "GET /join": ("nobody", _by_link("join", "join")),
+    "GET /new-password/<token>": ("nobody", lambda c: c.get(f"/new-password/{LINKS['reset']}")),
+    "GET /new-password": ("nobody", _by_link("reset", "new-password")),
     "GET /healthz": ("nobody", lambda c: c.get("/healthz")),
     "GET /readyz": ("nobody", lambda c: c.get("/readyz")),
     **API,
@@ -142,6 +180,9 @@ def populate(size: int) -> dict[str, Account | None]:
     hall, event = Place.objects.create(code="p1", name="Hall"), stored.event()
     Event.objects.update(place=hall)
     stored.conclude(rows, event)
+    over = {"kind": "competition", "timezone": "UTC", "first_day": stored.YESTERDAY, "last_day": stored.YESTERDAY}
+    begun = Event.objects.create(code="over", name="Over", **over)
+    Entry.objects.bulk_create([Entry(event=begun, athlete=row) for row in rows])
     CheckIn.objects.bulk_create([CheckIn(athlete=r, local_date=stored.YESTERDAY, reserve=5) for r in rows])
     Session.objects.bulk_create([Session(athlete=r, local_date=cast.AS_OF, planned=True) for r in rows])
     past = {"local_date": stored.YESTERDAY, "planned": False, "place": hall}
@@ -157,6 +198,9 @@ def populate(size: int) -> dict[str, Account | None]:
     coach.set_password(SIGN_IN["password"])
     coach.save()
     medical = stored.login("medical", squad)
+    RecoveryCodes.activate(coach)
+    LINKS["join"] = invitations.invite_as_operator(squad.code, "assistant", "N", None)
+    LINKS["reset"] = invitations.reset_link_as_operator(coach.pk)
     return {"coach": coach, "athlete": people[0], "guardian": guardian, "medical": medical, "nobody": None}
 
 

@@ -22,12 +22,12 @@ from coaching.usecases.bench.threads import Callers
 from coaching.usecases.bench.timing import Turns, Work, interleaved, ratio, summary
 from tests import databases
 
-
 PATHS = ("checkins", "recompute", "batches", "filters", "slope", "morning", "plans")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def measured(tmp_path_factory: pytest.TempPathFactory, django_db_blocker: Any) -> Any:
+    """Once a session: tests with a database run before those without, so a module's fixture would be made twice."""
     out: Path = tmp_path_factory.mktemp("bench") / "bench.json"
     with django_db_blocker.unblock():
         call_command("bench", "--quick", "--athletes", "30", "--out", str(out), stderr=StringIO())

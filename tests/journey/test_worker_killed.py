@@ -24,6 +24,8 @@ from tests.journey.scaled import Club, Sent, days_back
 
 pytestmark = [pytest.mark.service, pytest.mark.slow, pytest.mark.xdist_group("own-servers")]
 KILLS = int(os.environ.get("TENPADS_KILLS", "3"))
+CALM = 100
+"""Between the seed of the answers that nobody disturbs and of those that somebody does."""
 QUICK_S = 1.0
 
 
@@ -67,7 +69,8 @@ def kill_inside(club: Club, chance: random.Random, whole: bool) -> bool:
 def test_a_kill_inside_a_computation_loses_and_repeats_nothing(club: Club, seed: int) -> None:
     """Every third seed kills the worker with all its children, the others one child of the pool."""
     chance, whole = random.Random(seed), seed % 3 == 2
-    landed = False
+    assert refused(answers(club, seed + CALM)) == []
+    calm, landed = club.current(), False
     for _ in range(5):  # a computation may end just before the signal arrives
         assert refused(answers(club, seed)) == []
         landed = kill_inside(club, chance, whole)
@@ -76,10 +79,10 @@ def test_a_kill_inside_a_computation_loses_and_repeats_nothing(club: Club, seed:
         if landed:
             break
     took = club.current()
-    print(f"seed {seed}: {'worker' if whole else 'child'} killed inside, current after {took:.1f} s")
+    print(f"seed {seed}: {'worker' if whole else 'child'} killed inside, current after {took:.1f} s, in peace {calm:.1f} s")
     assert landed
     if not whole:  # handed out again and taken over, not found only after its claim had run out
-        assert took < CLAIM_S * 2 / 3
+        assert took < CLAIM_S * 2 / 3 + 2 * calm  # as many athletes in peace, on this machine and in this minute
     club.check()
 
 

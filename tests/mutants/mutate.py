@@ -145,7 +145,7 @@ def files_of(mutant: Mutant) -> list[str]:
     others = [path for paths in named.values() for path in paths]
     importing = [] if mutant.module in OF_ALL else sorted(p for p, of in imports().items() if mutant.module in of)
     found = dict.fromkeys([*named.get(mutant.function, []), unit, *others, *importing])
-    return [path for path in found if (ROOT / path).exists()]
+    return [path for path in found if path in imports()]
 
 
 @cache

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from coaching.science.helping import CLEAR_GAIN, OPTIONS, Help, ranks
 from coaching.science.inputs import Course, Floats
 from coaching.science.versions import CURRENT, get
-from tests.courses import ORIGIN, entered, rows, told, unhurt
+from tests.courses import ORIGIN, calm, entered, rows, told, unhurt
 
 MODEL = get(CURRENT)
 ATHLETES = 4
@@ -89,6 +89,11 @@ def test_what_may_not_be_taken_is_not_offered() -> None:
     assert np.all(said.rank[1:] == 0) and np.isnan(said.gain[1:]).all() and np.isnan(said.low[1:]).all()
     nothing = asked(course_of(1), {})
     assert not nothing.clear.any() and np.all(nothing.rank == 0)
+
+
+def test_a_small_load_can_be_lessened_too() -> None:
+    """Less than one unit a day is a load like any other."""
+    assert not np.isnan(asked(calm(ATHLETES)).gain[[HALF, REST]]).any()
 
 
 def test_an_unknown_option_is_refused() -> None:

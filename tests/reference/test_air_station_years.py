@@ -1,4 +1,4 @@
-"""Two typical years and one airport's year, whole: counts by plain arithmetic on the open files, made with pandas.
+"""Three typical years and one airport's year, whole: counts by plain arithmetic on the open files, made with pandas.
 
 Files and whence they come: fixtures/reference/air/years/README.md. Counts are exact, means carry the digits printed.
 """
@@ -6,12 +6,15 @@ Files and whence they come: fixtures/reference/air/years/README.md. Counts are e
 from __future__ import annotations
 
 import csv
+import gzip
+import hashlib
 from itertools import groupby
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from athletes.records.errors import BadInput
 from coaching.science.air.psychrometrics import (
     absolute_humidity_g_m3,
     saturation_over_ice_pa,
@@ -19,10 +22,14 @@ from coaching.science.air.psychrometrics import (
     vapour_pressure_pa,
 )
 from coaching.science.air.wind import coast_wind, implausible, speed_m_s
-from coaching.usecases.typical_year import TypicalYear, read_typical
+from coaching.usecases.typical_files import TypicalYear, read_typical
 
 YEARS = Path(__file__).parents[2] / "fixtures/reference/air/years"
-SAND_POINT, GREENSBORO = (read_typical((YEARS / name).read_bytes()) for name in ("sand-point.csv", "greensboro.csv"))
+TMY3 = (YEARS / "sand-point.csv").read_bytes()
+SAND_POINT, GREENSBORO = read_typical(TMY3), read_typical((YEARS / "greensboro.csv").read_bytes())
+
+TMY2 = gzip.decompress((YEARS / "miami.tm2.gz").read_bytes())
+MIAMI = read_typical(TMY2)
 
 
 def good(year: TypicalYear) -> np.ndarray:
@@ -35,8 +42,9 @@ def runs(hours: np.ndarray) -> list[int]:
 
 
 @pytest.mark.parametrize(
-    ("year", "hours", "longest", "of_four"), [(SAND_POINT, 382, 19, 154), (GREENSBORO, 1020, 22, 519)],
-    ids=["coast of Alaska", "inland Carolina"],
+    ("year", "hours", "longest", "of_four"),
+    [(SAND_POINT, 382, 19, 154), (GREENSBORO, 1020, 22, 519), (MIAMI, 100, 11, 40)],
+    ids=["coast of Alaska", "inland Carolina", "coast of Florida"],
 )  # fmt: skip
 def test_good_hours_and_the_longest_run(year: TypicalYear, hours: int, longest: int, of_four: int) -> None:
     found = good(year)
@@ -81,6 +89,43 @@ def test_bad_records_are_flagged_and_not_swallowed(year: TypicalYear, sd: float,
     assert apart.std() == pytest.approx(sd, abs=0.03) and np.abs(apart).max() == pytest.approx(worst, abs=0.03)
     assert 0 < year.flagged.sum() < 40 and year.flagged[over_water][np.abs(apart).argmax()]
     assert year.temp_c.size == 8760  # none was taken out
+
+
+def test_a_file_of_fixed_places_is_read_in_tenths() -> None:
+    """TMY2 of Miami: ranges and means by pvlib 0.16.1 `read_tmy2` and plain arithmetic, to the digits printed.
+
+    Trap: its temperatures and winds are tenths. Read as they stand, the mean would be 243 C and the wind 43 m/s.
+    """
+    assert hashlib.sha256(TMY2).hexdigest()[:16] == "57f0de21ed1685a4"
+    assert (MIAMI.station, MIAMI.form, MIAMI.ahead_h, len(MIAMI.starts)) == ("MIAMI", "TMY2", -5.0, 8760)
+    for values, (low, mean, high) in (
+        (MIAMI.temp_c, (3.3, 24.314007, 33.9)), (MIAMI.dew_c, (-5.0, 18.782842, 26.1)),
+        (MIAMI.rh_pct, (20, 72.543721, 100)), (MIAMI.wind_m_s, (0, 4.33718, 13.9)),
+        (MIAMI.wind_from_deg, (0, 156.477626, 360)),
+    ):  # fmt: skip
+        assert (values.min(), values.max()) == (low, high) and values.mean() == pytest.approx(mean, abs=5.1e-6)
+    assert int((MIAMI.wind_m_s == 0).sum()) == 183
+    apart = MIAMI.humid_dew_c - MIAMI.dew_c
+    assert np.abs(apart).max() < 0.4 and not MIAMI.flagged.any()  # humidity is told to 1 %, dew points to 0.1 K
+
+
+@pytest.mark.parametrize(("hour", "onshore"), [(6, 0.7963), (9, 1.8847), (14, 3.4720), (18, 2.8115), (24, 1.4917)])
+def test_the_sea_breeze_of_florida(hour: int, onshore: float) -> None:
+    """June to August, open sea to the east: means by hour (stamped by its end) by pvlib and plain arithmetic."""
+    stamped, summer = ([at.hour + 1 for at in MIAMI.starts], [at.month in (6, 7, 8) for at in MIAMI.starts])
+    wind = coast_wind(MIAMI.wind_m_s, MIAMI.wind_from_deg, 90.0).onshore_m_s
+    assert wind[(np.array(stamped) == hour) & np.array(summer)].mean() == pytest.approx(onshore, abs=5.1e-5)
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [TMY2[:500_000], TMY2.replace(b"A70200A7", b"A70x00A7", 1), TMY2.replace(b"A70200A7", b"A79999A7", 1), TMY2[:60],
+     b"", TMY3[: TMY3.index(b"\n", 90) + 1]],
+    ids=["half", "letter", "not known", "head", "empty", "names alone"],
+)
+def test_what_is_no_whole_year_is_refused_by_name(broken: bytes) -> None:
+    with pytest.raises(BadInput):
+        read_typical(broken)
 
 
 def airport() -> tuple[list[dict[str, str]], dict[str, np.ndarray]]:

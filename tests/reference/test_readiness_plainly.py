@@ -8,7 +8,7 @@ import pytest
 from scipy import stats
 from scipy.special import expit, logit
 
-from coaching.science import readiness
+from coaching.science import readiness, skin
 from coaching.science.answering import chance_of_answer, taught
 from coaching.science.inputs import Episodes
 from coaching.science.nodes import NODES
@@ -177,3 +177,10 @@ def test_what_damage_leaves_is_multiplied_from_the_origin_on() -> None:
     assert whole.shape == (readiness.PACES, 2, DAYS)
     assert np.all(whole[:, 0] == 1.0) and np.all(whole[:, 1, :ORIGIN] == 1.0)
     assert whole[:, 1, ORIGIN:] == pytest.approx(split * tried * pink, rel=1e-12)
+
+
+def test_a_panel_before_any_answer_shifts_no_odds() -> None:
+    course = calm(2)
+    one = skin.follow(course, BOTH[0]).panel(BOTH[0])
+    assert one.shift_logit.shape == (NODES.shift_u.size, 2) and np.all(one.shift_logit == 0)
+    assert one.reserve_shift_pt is None and one.damp_shift_pt is None

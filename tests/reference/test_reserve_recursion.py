@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from coaching.science import reserve
+from coaching.science.filtering import Belief
 from coaching.science.quantities import QUANTITIES, defaults
 from coaching.science.reserve import ReserveDrive
 from tests.courses import calm
@@ -41,3 +42,13 @@ def test_renewal_lies_between_a_pink_tip_and_the_back_of_the_hand() -> None:
     assert (
         QUANTITIES["reserve_renewal_d"].low <= P["reserve_renewal_d"] <= QUANTITIES["reserve_renewal_d"].high
     )
+
+
+def test_means_are_held_inside_the_ranges_of_the_register() -> None:
+    """Reserve 0-10, rested 4-10, wear from a tenth to four times what is usual; the spread stays."""
+    wear = P["reserve_wear_pt_per_slu"]
+    wild = Belief(np.array([[[-3.0, 13.0, 0.4]], [[1.0, 12.0, 4.2]], [[-1.0, 9.0, 2.0 * wear]]]), np.ones((3, 3, 1, 3)))
+    after = reserve.held(wild, P)
+    assert after.mean[0, 0].tolist() == [0.0, 10.0, 0.4] and after.mean[1, 0].tolist() == [4.0, 10.0, 4.2]
+    assert after.mean[2, 0] == pytest.approx([0.1 * wear, 4.0 * wear, 2.0 * wear], rel=1e-12)
+    assert after.cov is wild.cov

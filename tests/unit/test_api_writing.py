@@ -18,6 +18,7 @@ from athletes.records.models import (
     Decision,
     Event,
     Look,
+    OverruledPause,
     Session,
     Sighting,
     Signoff,
@@ -29,7 +30,7 @@ from tests.api_cast import BODIES, cast
 
 pytestmark = pytest.mark.django_db
 OWN = {"check-in", "session done", "care done", "damage", "look"}
-TEAM = {"session planned", "care planned", "look", "sighting"}
+TEAM = {"session planned", "care planned", "look", "sighting", "overruled pause"}
 MAY = {
     "athlete": OWN,
     "guardian": OWN,
@@ -41,8 +42,8 @@ MAY = {
     "coach elsewhere": set(),
 }
 NEEDS = {"session planned": "checkins", "care planned": "checkins", "look": "damage", "sighting": "damage",
-         "sign-off": "checkins", "decision": "level"}  # fmt: skip
-TABLES = (Care, Session, Sighting, Signoff, Decision, Correction)
+         "sign-off": "checkins", "overruled pause": "checkins", "decision": "level"}  # fmt: skip
+TABLES = (Care, Session, Sighting, Signoff, Decision, Correction, OverruledPause)
 
 
 @pytest.fixture(autouse=True)

@@ -91,6 +91,13 @@ def test_each_episode_is_told_apart() -> None:
     assert got.parts["pink"][0] == 0  # damage, but no pink tips
 
 
+def test_an_entry_without_damage_beside_one_with_some_has_no_part_of_it() -> None:
+    course = calm(2, reserve_pt=np.where(PAST, 6.0, np.nan) * np.ones((2, 1)))
+    weight = np.array([[1.0, 1.0], [0.0, 0.0]])  # both are the first athlete's
+    got = MODEL.entries(course, joined(damage(), damage("flapper", "pad")), entered(46, 46, athletes=2, weight=weight))
+    assert np.all(got.episode_parts[0] > 0) and np.all(got.episode_parts[1] == 0) and got.p[1] > got.p[0]
+
+
 def left(usable: float, sound: float, **said: object) -> float:
     shape = np.ones((1, 1, 1))
     return float(left_by_damage(damage(**said), usable * shape, sound * shape, P)[0, 0, 0])  # type: ignore[arg-type]

@@ -18,6 +18,19 @@ def test_push_of_each_cause() -> None:
     assert push[ORIGIN + 1] == pytest.approx(0.25 + 20 * 0.012)
 
 
+@pytest.mark.parametrize("rh_pct", [45.0, 80.0, np.nan])
+def test_damp_and_unknown_air_push_nothing(rh_pct: float) -> None:
+    push = hardness.push_pt(calm(rh_pct=np.full((1, DAYS), rh_pct)), np.zeros((DAYS, 3, 1)), P)
+    assert np.all(push == 0.0)
+
+
+@pytest.mark.parametrize(("push_pt", "end"), [(-5.0, 0.0), (5.0, 10.0)])
+def test_both_ends_of_the_scale_hold(push_pt: float, end: float) -> None:
+    push = np.full((DAYS, 1), push_pt)
+    track = hardness.follow(calm(), push, P)
+    assert track.mean_pt[-1, 0] == hardness.forward_means(track, push, ORIGIN, P)[-1, 0] == end
+
+
 def test_agents_in_force_harden_to_a_new_level() -> None:
     """Closed form: the level settles at the usual plus push times the days of return."""
     track = hardness.follow(calm(days=200, origin=0), np.full((200, 1), 0.25), P)

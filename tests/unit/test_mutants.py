@@ -57,7 +57,8 @@ def test_tests_of_a_module_are_those_it_names_and_those_that_import_it() -> None
 
 def test_a_fault_is_killed_by_its_tests_and_lives_where_they_do_not_look() -> None:
     other = next(one for one in mutants("load_compared") if one.what == "Div to Mult")
-    told = run("--only", fault().name, other.name, "--tests", "tests/reference/test_scoring_published.py", "--least", "0.6")
+    looking = "tests/reference/test_scoring_published.py"
+    told = run("--only", fault().name, other.name, "--tests", looking, "--least", "0.6")
     assert told.returncode == 1 and "all: killed 1 of 2, 50%" in told.stdout, told.stdout + told.stderr
     assert f"survived: {other}" in told.stdout and str(fault()) not in told.stdout
 

@@ -7,7 +7,7 @@ import importlib
 import numpy as np
 import pytest
 
-from tests.truths import rival
+from tests.truths import rival, splits
 from tests.truths.run import TRUTHS
 from tests.truths.scores import calibration_gap, skill
 
@@ -26,6 +26,17 @@ def test_a_truth_is_the_same_each_time_and_its_best_forecast_means_what_it_says(
     assert best.mean() == pytest.approx(good.mean(), abs=0.105)
     assert 0.1 < skill(best, good) < 0.75
     assert calibration_gap(best, good) < 0.15
+
+
+def test_splits_are_the_same_each_time_and_their_looks_mostly_right() -> None:
+    """One look in twenty-five is misread; 2.5 a hundred is three binomial sds of 700 looks."""
+    truth, again = splits.squad(3, athletes=40, days=80), splits.squad(3, athletes=40, days=80)
+    assert truth.damage == again.damage and truth.looks == again.looks and truth.looks is not None
+    ends = [o for o in truth.looks if truth.damage[o.damage].sound <= o.day]
+    assert len(truth.looks) > 700 and np.mean([o.stage == "sound" for o in ends]) > 0.9
+    before = [o for o in truth.looks if o.day < truth.damage[o.damage].sound]
+    assert np.mean([o.stage == "sound" for o in before]) == pytest.approx(0.02, abs=0.02)
+    assert splits.p_sound(truth, 0, 1) <= splits.p_sound(truth, 0, 60)
 
 
 def test_a_planted_logistic_law_is_found() -> None:

@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import date, timedelta
 from functools import partial
 from typing import Any
@@ -20,14 +19,13 @@ from uuid import uuid4
 
 import psycopg
 from django.contrib.auth import get_user_model
-from django.core.management import call_command
 from django.core.wsgi import get_wsgi_application
-from django.db import connection, connections
-from environs import Env
+from django.db import connection
 
 from athletes.records import access
 from coaching.usecases import accounts, api_tokens, clock, set_up
 from coaching.usecases.bench import empty
+from coaching.usecases.bench.server import own_database
 from coaching.usecases.bench.threads import Callers
 from coaching.usecases.bench.timing import Turns, Work, interleaved, ratio, summary
 
@@ -38,8 +36,6 @@ DAYS = 12
 BARE = """INSERT INTO records_checkin
     (athlete_id, local_date, made_at, reserve, dampness, agent_used, marks, red_flags, note)
     VALUES (%s, %s, now(), 6, 4, false, '[]', '[]', '')"""
-STAYS = {"ENGINE": "coaching.config.postgresql", "CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True}
-"""As the settings have it for a server of one's own."""
 Told = tuple[str, int, str]
 """Code and key of an athlete, and the token of their login."""
 
@@ -48,7 +44,7 @@ def checkins(postgres: str | None, turns: Turns) -> dict[str, Any]:
     """Every athlete of the demo tells of some mornings, on a database made for it there and dropped afterwards."""
     if postgres is None:
         return SKIPPED
-    with _own_database(postgres) as url:
+    with own_database(postgres) as url:
         now = clock.now()
         set_up.load_demo(now)
         return _measured(url, clock.local_day(now, "Europe/Vienna"), turns)
@@ -159,22 +155,3 @@ def _forget() -> None:
         cursor.execute("TRUNCATE records_sentbefore")
         cursor.execute("VACUUM records_checkin")
         cursor.execute("VACUUM ledger_staleness")
-
-
-@contextmanager
-def _own_database(server: str) -> Iterator[str]:
-    """The default alias on a new database of that server, dropped afterwards; yields its address."""
-    name = f"tenpads_bench_{uuid4().hex}"
-    kept, kept_settings = connections["default"], connections.settings["default"]
-    parsed = dict(Env().dj_db_url("TENPADS_BENCH_UNSET", server))
-    with psycopg.connect(server, autocommit=True) as admin:
-        admin.execute(f"CREATE DATABASE {name}")
-        connections.settings["default"] = {**kept_settings, "OPTIONS": {}, **parsed, "NAME": name, **STAYS}
-        try:
-            connections["default"] = connections.create_connection("default")
-            call_command("migrate", verbosity=0, interactive=False)
-            yield psycopg.conninfo.make_conninfo(server, dbname=name)
-        finally:
-            connections["default"].close()
-            connections.settings["default"], connections["default"] = kept_settings, kept
-            admin.execute(f"DROP DATABASE {name} WITH (FORCE)")

@@ -19,6 +19,7 @@ from coaching.usecases.bench.checkins import checkins
 from coaching.usecases.bench.copies import large_squad
 from coaching.usecases.bench.morning import morning
 from coaching.usecases.bench.plans import plans
+from coaching.usecases.bench.server import own_database
 from coaching.usecases.bench.timing import Turns
 from coaching.usecases.throwaway import throwaway_database
 
@@ -59,6 +60,7 @@ def run(size: Size, postgres: str | None, say: Say, keep: Keep) -> None:
         "made_at": now.isoformat(),
         "machine": _machine(),
         "size": vars(size),
+        "database": "postgresql" if postgres else "sqlite",
         "complete": False,
         "seconds": 0.0,
         "paths": {},
@@ -76,7 +78,7 @@ def run(size: Size, postgres: str | None, say: Say, keep: Keep) -> None:
 
     # First: an address that nobody answers at ends the run before anything is measured.
     path("checkins", lambda: checkins(postgres, _turns(size, "checkins").at_least(5)))
-    with throwaway_database():
+    with own_database(postgres) if postgres else throwaway_database():
         say(f"a squad of {size.athletes} ...")
         ids, today = large_squad(size.athletes, now)
         _of_squad(path, size, ids, today, now)

@@ -26,7 +26,7 @@ class Command(BaseCommand):
         parser.add_argument("--quick", action="store_true", help="a small squad and one turn of each")
         parser.add_argument("--athletes", type=int, help="size of the squad; 10000 takes the better part of an hour")
         parser.add_argument("--repeats", type=int, help="turns of each path, where there is time for so many")
-        parser.add_argument("--postgres", help="URL of a server to measure check-ins on, in a database of its own")
+        parser.add_argument("--postgres", help="URL of a server to measure on, in a database of its own")
         parser.add_argument("--out", type=Path, help="file for the figures; without it they go to standard output")
 
     def handle(self, *args: Any, **options: Any) -> None:

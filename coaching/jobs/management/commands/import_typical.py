@@ -1,4 +1,4 @@
-"""`import-typical PLACE FILE`: a typical year from open data (TMY3) for a place, for months ahead."""
+"""`import-typical PLACE FILE`: a typical year from open data (TMY3 or TMY2) for a place, for months ahead."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from coaching.usecases.typical_year import import_typical
 
 
 class Command(BaseCommand):
-    help = "Put a typical year (TMY3 file) under a place; pages mark what comes from it as typical."
+    help = "Put a typical year (TMY3 or TMY2 file) under a place; pages mark what comes from it as typical."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("place", help="place_id as in the bundle")
-        parser.add_argument("file", type=Path, help="a TMY3 file; the station should lie near and as high")
+        parser.add_argument("file", type=Path, help="a TMY3 or TMY2 file; the station should lie near and as high")
         parser.add_argument("--source", default="", help="what pages call it (the station's name)")
 
     def handle(self, *args: Any, **options: Any) -> None:
