@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coaching.science.helping import CLEAR_GAIN, OPTIONS, Help, ranks
+from coaching.science.helping import CLEAR_GAIN, NO_LOSS, OPTIONS, Help, ranks
 from coaching.science.inputs import Course, Floats
 from coaching.science.versions import CURRENT, get
 from tests.courses import ORIGIN, calm, entered, rows, told, unhurt
@@ -47,9 +47,11 @@ def test_ranks_follow_gains_and_ranges_hold_them(seed: int) -> None:
     said = asked(course_of(seed))
     for column in range(ATHLETES):
         here = said.rank[:, column] > 0
-        gains = said.gain[here, column][np.argsort(said.rank[here, column])]
-        assert np.all(np.diff(gains) <= 0)
-        assert said.clear[column] == (gains.size > 0 and gains[0] >= CLEAR_GAIN)
+        order = np.argsort(said.rank[here, column])
+        gains, safe = said.gain[here, column][order], said.low[here, column][order] >= NO_LOSS
+        assert np.all(np.diff(safe.astype(int)) <= 0)  # what may as well cost comes last
+        assert all(np.all(np.diff(some) <= 0) for some in (gains[safe], gains[~safe]))
+        assert said.clear[column] == bool(np.any(gains[safe] >= CLEAR_GAIN))
     assert np.all((said.low <= said.gain) | np.isnan(said.gain)) and np.all(
         (said.high >= said.gain) | np.isnan(said.gain)
     )
@@ -103,4 +105,5 @@ def test_an_unknown_option_is_refused() -> None:
 
 def test_of_two_that_gain_the_same_the_earlier_is_first() -> None:
     gain = np.array([[0.1], [np.nan], [0.1], [0.2]])
-    assert ranks(gain)[:, 0].tolist() == [2, 0, 3, 1]
+    assert ranks(gain, gain > 0)[:, 0].tolist() == [2, 0, 3, 1]
+    assert ranks(gain, gain < 0.2)[:, 0].tolist() == [1, 0, 2, 3]

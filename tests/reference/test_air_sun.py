@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from coaching.science.air.face import hours_of_sun, sun_share_by_hour, upright
+from coaching.science.air.face import hours_of_sun, sun_on_face, sun_share_by_hour, upright
 from coaching.science.air.sun import azimuth_deg, elevation_deg, incidence_deg, refraction_deg, sun_direction
 from tests.reference.test_air_faces import PRINTED
 
@@ -108,6 +108,16 @@ def test_share_by_hour_adds_up_to_the_day() -> None:
     share = sun_share_by_hour(hours, faces, samples=60)
     # Looks at half minutes instead of whole ones: one minute at each edge, up to four edges.
     assert share.sum(axis=1) == pytest.approx(hours_of_sun(hours[0], faces), abs=4 / 60)
+
+
+def test_one_look_an_hour_is_a_look_at_its_middle() -> None:
+    """A face to the north-east at 53.3 N loses its sun within an hour of a summer morning; each half is seen in its own
+    hour and in no other.
+    """
+    face, first = upright(53.3, -1.63, np.array([45.0])), utc_s("2025-06-21") + 1800.0 * np.arange(48)
+    halves = sun_on_face(first + 900.0, face)[0]
+    assert np.array_equal(sun_share_by_hour(first[::2], face, samples=2)[0], halves.reshape(24, 2).mean(axis=1))
+    assert np.array_equal(sun_share_by_hour(first[::2], face, samples=1)[0], sun_on_face(first[::2] + 1800.0, face)[0])
 
 
 def test_latitude_beyond_the_pole_is_refused() -> None:

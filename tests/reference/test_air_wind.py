@@ -64,6 +64,12 @@ def test_mean_of_a_calm_and_of_nothing() -> None:
     calm = mean_wind(np.zeros((1, 3)), np.full((1, 3), np.nan))
     nothing = mean_wind(np.full((1, 3), np.nan), np.full((1, 3), 90.0))
     assert calm.speed_m_s[0] == 0 and np.isnan(calm.from_deg[0]) and np.isnan(nothing.speed_m_s[0])
+    light = mean_wind(np.full((1, 2), 0.4), np.full((1, 2), 90.0))  # light as it is, it has a bearing
+    assert light.from_deg[0] == pytest.approx(90.0) and light.steadiness_frac[0] == pytest.approx(1.0)
+    against = mean_wind(np.full((1, 2), 3.0), np.array([[90.0, 270.0]]))  # and none where two undo each other
+    assert np.isnan(against.from_deg[0]) and against.steadiness_frac[0] == pytest.approx(0.0, abs=1e-12)
+    half = mean_wind(np.array([[4.0, 0.0]]), np.array([[90.0, np.nan]]))  # a calm hour counts as one, without a bearing
+    assert (half.speed_m_s[0], half.steadiness_frac[0]) == pytest.approx((2.0, 1.0))
 
 
 def test_the_broken_record_of_a_station_is_flagged() -> None:

@@ -54,6 +54,13 @@ def test_a_forecast_knows_neither_later_facts_nor_the_air_to_come() -> None:
     days = [at + 7, at + 14]
     assert np.array_equal(one.panel.reserve_pt, state.panel(P).reserve_pt[:, days])
     assert np.array_equal(one.panel.dampness_pt, state.panel(P).dampness_pt[:, days])
+    flipped = np.where(np.arange(DAYS) == at, 1.0 - course.limited, course.limited)
+    assert not np.isnan(flipped[:, at]).all()
+    said, other = (fitting._forecast(c, unhurt(), P, at).panel for c in (then, replace(course, limited=flipped)))
+    for name in ("shift_logit", "reserve_shift_pt", "damp_shift_pt"):
+        assert np.array_equal(getattr(said, name), getattr(one.panel, name)), name
+        changed = (getattr(other, name) != getattr(one.panel, name)).any(axis=0)
+        assert np.array_equal(changed, ~np.isnan(course.limited[:, at])), name  # the evening's own answers count
     for name in ("limited", "reserve_pt", "dampness_pt"):
         assert np.array_equal(getattr(one, name), getattr(course, name)[:, days], equal_nan=True)
 

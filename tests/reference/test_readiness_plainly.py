@@ -9,7 +9,7 @@ from scipy import stats
 from scipy.special import expit, logit
 
 from coaching.science import readiness, skin
-from coaching.science.answering import chance_of_answer, taught
+from coaching.science.answering import chance_of_answer, nothing_told, taught
 from coaching.science.inputs import Episodes
 from coaching.science.nodes import NODES
 from coaching.science.quantities import Parameters
@@ -110,6 +110,7 @@ def test_one_shift_of_the_odds_by_bayes_rule_on_its_cells() -> None:
     """Fourteen edges, thirteen cells of the prior's normal law; three answers, one of them not given."""
     p, one = BOTH[0], panel(False)
     answer = np.array([[1.0, np.nan, 0.0], [np.nan, np.nan, np.nan]])
+    assert np.array_equal(nothing_told(ROWS, p), np.zeros((13, ROWS)))
     sd, slip = p.spread("personal_shift_logit"), p["answer_slip_frac"]
     edges = sd * np.linspace(-3.25, 3.25, 14)
     before = np.full((13, ROWS), -0.5)

@@ -141,19 +141,6 @@ def test_cold_wind_never_ranks_best_for_drying_fast() -> None:
     assert w.chill_frac(np.array([30.0, 60.0, 120.0, 180.0, np.inf])).tolist() == [1.0, 1.0, 0.5, 0.0, 0.0]
 
 
-def test_a_lower_bound_of_cold_counts_in_cold_air_only() -> None:
-    """By the bound alone a bare finger turns clumsy in minutes at 16 C in a storm; with blood in it it does not."""
-
-    def moved(temp_c: float) -> float:
-        hours, here = read(hourly(temp_c=np.full(24, temp_c), wind_high_m_s=np.full(24, 12.0))), np.full(24, temp_c)
-        calm = hours._replace(clumsy_s=np.full(24, np.inf))
-        dark = setting(temp_c=here, sun_frac=np.zeros(24))
-        return float((w.wait_s(hours, dark, False) - w.wait_s(calm, dark, False))[12])
-
-    assert read(hourly(temp_c=np.full(24, 16.0), wind_high_m_s=np.full(24, 12.0))).clumsy_s[12] < 180
-    assert moved(16.0) == moved(w.MILD_C) == 0 < moved(13.0) < moved(w.COLD_C)
-
-
 def test_brittle_air_counts_for_dry_skin() -> None:
     arid = hourly(humidity_frac=np.full(24, 0.15))
     assert np.all(w.wait_s(read(arid), setting(), True) > w.wait_s(read(arid), setting(), False))

@@ -63,7 +63,7 @@ def between_tries(air: Air, dampness_pt: Values) -> BetweenTries:
     Returns: BetweenTries, broadcast shape, s.
     Raises: nothing.
     Assumes: sweat of the try stays on the finger as a film; a fan of the register's range at arm's length.
-    Source: film and heat balances of this package; tests/reference/test_air_drying.py.
+    Source: film and heat balances of this package; tests/reference/test_air_pauses.py.
     """
     slow, fast = air.blown(chosen("fan_slow_m_s")), air.blown(chosen("fan_fast_m_s"))
     return BetweenTries(_pause(air, air, dampness_pt), _pause(fast, slow, dampness_pt))

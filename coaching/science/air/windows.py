@@ -71,7 +71,7 @@ def rock_state(hours: Hours) -> Ints:
     Returns: (H,), DRY_ROCK, DOUBTFUL_ROCK, WET_ROCK or UNKNOWN_ROCK.
     Raises: nothing.
     Assumes: as `rock_margin_k`; doubt is where thin and thick rock, or the ends of the air, disagree.
-    Source: sign of the margin at both ends; tests/unit/test_air_day.py.
+    Source: sign of the margin at both ends; tests/unit/test_air_ranks.py.
     """
     low, high = hours.rock
     unknown = np.isnan(low) | np.isnan(high)
@@ -128,7 +128,7 @@ def wait_s(hours: Hours, setting: Setting, dry_skin: bool) -> Floats:
     Assumes: two minutes against sun on the face in air over 15 C and against rock in doubt, four against air that
         makes a finger clumsy within a minute, fading out from 10 to 15 C, of which sun on the face takes half, five
         against brittle air for dry skin.
-    Source: judgement: an order, no measure; tests/unit/test_air_day.py.
+    Source: judgement: an order, no measure; tests/unit/test_air_ranks.py.
     """
     top, sun = 900.0, np.nan_to_num(setting.sun_frac)
     wait = np.minimum(hours.middling_s, top)
