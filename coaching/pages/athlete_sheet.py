@@ -176,8 +176,9 @@ class Sheet:
         ]
 
     @property
-    def limits(self) -> list[Sentence]:
-        return [limits.limit(found, self.row.as_of) for found in self.row.limits]
+    def limits(self) -> list[tuple[Sentence, str]]:
+        """(the limit, the entry of the rulebook that says why)."""
+        return [(limits.limit(found, self.row.as_of), found.rule) for found in self.row.limits]
 
     @property
     def to_say(self) -> list[str]:

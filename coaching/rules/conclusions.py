@@ -75,6 +75,7 @@ class Limit:
     minutes: int | None
     hard_tries: int | None
     if_: str | None = None
+    rule: str = field(default="", compare=False)  # entry of the rulebook that says why
 
 
 @dataclass(frozen=True)

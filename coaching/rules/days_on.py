@@ -39,7 +39,7 @@ def rests(case: Case, limits: Mapping[date, Limit]) -> dict[date, Limit]:
             continue
         most = rule.days_on[0] if surfaces & ROUGH else rule.days_on[1]
         if n > 0 and run >= most and not case.competes_on(day):
-            found[day] = Limit(day, None, 0, 0)
+            found[day] = Limit(day, None, 0, 0, rule=rule.rule)
             run = 0
         else:
             run += 1

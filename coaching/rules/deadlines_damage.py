@@ -158,8 +158,11 @@ def _for_disagreement(case: Case, entry: EntryFact) -> Iterator[Deadline]:
     found = disagreement.disagreement(case.facts, case.as_of)
     if found is None or (entry.first_day - case.as_of).days > PINK_MATTERS_DAYS:
         return
-    asked = {disagreement.look_by(case.facts, day) for day in (found.seen_on, case.as_of)}
-    for day in sorted({min(day, entry.first_day - ONE_DAY) for day in asked}):  # the first of them, and the next one
+    eve = entry.first_day - ONE_DAY
+    days = [min(disagreement.look_by(case.facts, found.seen_on), eve)]
+    if days[0] < case.as_of:  # it was not taken: at the next one
+        days.append(min(disagreement.look_by(case.facts, case.as_of), eve))
+    for day in dict.fromkeys(days):
         yield from (action(case, Last("look", day, site=site), done=False) for site in found.sites)
 
 

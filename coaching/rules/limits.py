@@ -20,8 +20,7 @@ from coaching.rules.facts import EntryFact
 from coaching.rules.holds import LIFTED
 from coaching.rules.verdict import may_climb
 
-TEST_MINUTES = 30
-TEST_TRIES = 10
+TEST_MINUTES, TEST_TRIES = 30, 10
 PROTECTED_TRIES = 6
 """Judgement: three to six hard tries on a sharp crux once skin is pink or taped."""
 EASY_MINUTES = 45
@@ -29,6 +28,9 @@ EASY_DAYS = 7
 CLOSE_DAYS = 7
 ROUGHNESS = ("wood", "plastic", "fine rock", "fresh plastic", "ordinary rock", "sharp rock")
 ONE_DAY = timedelta(days=1)
+REST, TRY, EVE, TAPE = "rest.rest-day", "try.taped-try", "deadline.rest-start", "cover.session-tape"
+ROUGH = "deadline.rough-session-last"
+"""Entries of the rulebook that say why a day is limited."""
 
 
 def limits(case: Case) -> tuple[Limit, ...]:
@@ -63,15 +65,14 @@ def _all(case: Case) -> Iterator[Limit]:
 
 def _for_today(case: Case) -> Iterator[Limit]:
     """What the day's verdict allows: nothing, a short session after a look, or kind holds and few hard tries."""
-    verdict = may_climb(case)
-    trip = _trip_on(case, case.as_of)
+    verdict, trip = may_climb(case), _trip_on(case, case.as_of)
     surface = surface_of(trip) if trip else "plastic"
     if verdict == "off":
         yield _no_load(case.as_of)
     elif verdict == "not-known":
-        yield Limit(case.as_of, surface, TEST_MINUTES, TEST_TRIES, f"look:{case.as_of.isoformat()}")
+        yield Limit(case.as_of, surface, TEST_MINUTES, TEST_TRIES, f"look:{case.as_of.isoformat()}", "deadline.look")
     elif verdict != "free":
-        yield Limit(case.as_of, surface, None, PROTECTED_TRIES if verdict == "protected" else None)
+        yield Limit(case.as_of, surface, None, PROTECTED_TRIES if verdict == "protected" else None, rule=TAPE)
 
 
 def _for_layoff(case: Case) -> Iterator[Limit]:
@@ -82,14 +83,14 @@ def _for_layoff(case: Case) -> Iterator[Limit]:
     back_on = found.back_on or case.as_of + ONE_DAY
     for day in (back_on + n * ONE_DAY for n in range(EASY_DAYS)):
         trip = _trip_on(case, day)
-        yield Limit(day, surface_of(trip) if trip else "plastic", EASY_MINUTES, TEST_TRIES)
+        yield Limit(day, surface_of(trip) if trip else "plastic", EASY_MINUTES, TEST_TRIES, rule=REST)
 
 
 def _for_rough(case: Case, entry: EntryFact) -> Iterator[Limit]:
     """A rough session planned after the last day for one is moved to plastic."""
     last = by_rulebook(case, entry, "rough-session-last").latest
     rough = [one for one in case.facts.sessions if one.planned and one.surface in ROUGH_SURFACES]
-    yield from (Limit(one.day, "plastic", None, None) for one in rough if last < one.day < entry.first_day)
+    yield from (Limit(one.day, "plastic", None, None, rule=ROUGH) for one in rough if last < one.day < entry.first_day)
 
 
 def _between_events(case: Case) -> Iterator[Limit]:
@@ -103,8 +104,9 @@ def _between_events(case: Case) -> Iterator[Limit]:
             continue
         yield _no_load(one.last_day + ONE_DAY)
         for n in range(2, gap_days - 1):
-            yield Limit(one.last_day + n * ONE_DAY, "wood" if n == 2 else "plastic", EASY_MINUTES, TEST_TRIES)
-        yield _no_load(other.first_day - ONE_DAY)
+            surface = "wood" if n == 2 else "plastic"
+            yield Limit(one.last_day + n * ONE_DAY, surface, EASY_MINUTES, TEST_TRIES, rule=REST)
+        yield _no_load(other.first_day - ONE_DAY, EVE)
 
 
 def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
@@ -121,18 +123,19 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
     trip = _trip_on(case, pink.look_on)
     like = trip or entry
     surface = surface_of(like) if like else "plastic"
-    easy = Limit(pink.look_on, surface, TEST_MINUTES, 0) if trip else Limit(pink.look_on, "wood", None, None)
+    on_trip, at_home = (surface, TEST_MINUTES, 0), ("wood", None, None)
+    easy = Limit(pink.look_on, *(on_trip if trip else at_home), rule=REST)
     row: tuple[Limit, ...] = (
         _no_load(pink.seen_on + ONE_DAY),
         _no_load(pink.off_until),
         easy,
-        Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, f"look:{pink.look_on.isoformat()}"),
+        Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, f"look:{pink.look_on.isoformat()}", "deadline.look"),
     )
     if case.pink is None:  # looked at and well again: the test comes first all the same
-        row = (Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES),)
+        row = (Limit(pink.test_on, surface, TEST_MINUTES, TEST_TRIES, rule=REST),)
     yield from (one for one in row if one.date < ends)
     if entry and (entry.first_day - case.as_of).days <= PINK_MATTERS_DAYS:
-        yield _no_load(entry.first_day - ONE_DAY)
+        yield _no_load(entry.first_day - ONE_DAY, EVE)
 
 
 def _trip_on(case: Case, day: date) -> EntryFact | None:
@@ -151,11 +154,11 @@ def _for_damage(case: Case, entry: EntryFact, damage: Damage) -> Iterator[Limit]
     """A counted taped try if the look of that day allows it, and nothing on the day before the event."""
     day = try_day(case, entry, damage)
     if not try_pending(case, entry, damage):
-        yield _no_load(entry.first_day - ONE_DAY)
+        yield _no_load(entry.first_day - ONE_DAY, EVE)
         return
-    yield Limit(day, surface_of(entry), None, tries_of(case, damage), f"look:{day.isoformat()}")
+    yield Limit(day, surface_of(entry), None, tries_of(case, damage), f"look:{day.isoformat()}", TRY)
     if day < entry.first_day - ONE_DAY:
-        yield _no_load(entry.first_day - ONE_DAY)
+        yield _no_load(entry.first_day - ONE_DAY, EVE)
 
 
 def tries_of(case: Case, damage: Damage) -> int:
@@ -170,19 +173,20 @@ def surface_of(entry: EntryFact) -> str:
     return entry.surface or ("ordinary rock" if entry.kind == "trip" else "plastic")
 
 
-def _no_load(day: date) -> Limit:
-    return Limit(day, None, 0, 0)
+def _no_load(day: date, rule: str = REST) -> Limit:
+    return Limit(day, None, 0, 0, rule=rule)
 
 
 def _stricter(one: Limit, other: Limit) -> Limit:
     if one.surface is None or other.surface is None:
-        return _no_load(one.date)
+        return one if one.surface is None else other
     return Limit(
         one.date,
         min(one.surface, other.surface, key=_roughness),
         _least(one.minutes, other.minutes),
         _least(one.hard_tries, other.hard_tries),
         one.if_ or other.if_,
+        one.rule if one.if_ or not other.if_ else other.rule,
     )
 
 

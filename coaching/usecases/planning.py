@@ -31,6 +31,8 @@ PLENTY_PT = 2.5
 POLISHES = 3
 """Rounds of single changes by the whole model after the choice: they mend what additive responses miss."""
 LEAST_WORTH = 1e-4
+CLEAR_GAIN = 0.005
+"""A plan that changes no chance by half a point in a hundred is not asked for (judgement)."""
 
 
 def plan(asked: Question | None, case: Case, count: int = BEST) -> Planned:
@@ -154,7 +156,7 @@ def _chosen(asked: Question, posed: Problem, found: Sequence[Plan]) -> Planned:
     if better not in plans:
         plans.append(better)
         told = rescored(asked, plans, [0] * len(plans))
-    taken = better
+    taken = better if _clear(asked, told, plans.index(better)) else ()
     at = plans.index(taken)
     return Planned(
         as_of=asked.case.as_of,
@@ -169,6 +171,12 @@ def _chosen(asked: Question, posed: Problem, found: Sequence[Plan]) -> Planned:
         why_none="" if taken else "nothing-better",
         digest=_digest(asked, taken),
     )
+
+
+def _clear(asked: Question, told: Edited, plan: int) -> bool:
+    """Whether the plan changes the chance of any event by enough to be told of."""
+    count = len(asked.made.event_ids)
+    return bool(np.max(told.gain[plan * count : (plan + 1) * count]) >= CLEAR_GAIN)
 
 
 def _refused(asked: Question, taken: Sequence[int]) -> bool:

@@ -74,7 +74,7 @@ def winner(found: MadeShown) -> str:
     if not found.helped:
         return gettext("Nothing that the rules allow before the event would change the number.")
     if not found.clear:
-        return gettext("No clear winner: nothing here moves the number by 3 in 100 or more.")
+        return gettext("No clear winner: nothing here is sure not to cost and moves the number up by 3 in 100 or more.")
     return gettext("Most would help: %(what)s.") % {"what": OPTIONS[found.helped[0].option]}
 
 

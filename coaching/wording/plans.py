@@ -58,6 +58,8 @@ def days(step: PlanStep, as_of: date) -> str:
 
 def effect(step: PlanStep, count: int) -> str:
     """Rank and range, never a bare number: "1st of 3: without it the chance is 8 to 15 in 100 lower"."""
+    if step.gain < CLEAR_GAIN and step.kind != "care":
+        return gettext("No clear effect by itself.")
     if step.gain < CLEAR_GAIN:
         return gettext("No clear effect by itself; the rulebook asks for it beside the other steps.")
     low, high = max(0, round(step.low * 100)), max(1, round(step.high * 100))

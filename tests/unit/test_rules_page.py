@@ -12,7 +12,7 @@ from django.test import Client
 from athletes.records import access
 from athletes.records.errors import BadInput
 from athletes.records.models import Account, Athlete, Care, CheckIn, Entry, OverruledPause, RuleChange
-from coaching.rules import rulebook
+from coaching.rules import limits, rulebook
 from coaching.usecases.event_page import event_page
 from coaching.usecases.overrule_pause import overrule_pause
 from coaching.usecases.recompute import drain_these
@@ -20,7 +20,7 @@ from coaching.usecases.showing import show
 from coaching.usecases.shown import AthleteShown
 from coaching.wording import refusals
 from coaching.wording.event_sheet import sheet_of
-from tests import stored
+from tests import cast, stored
 
 SPRAY, NOTE = "methenamine spray", "tolerated last spring, team doctor asked"
 PLANNED_ON = stored.TODAY + timedelta(days=2)
@@ -214,3 +214,17 @@ def test_a_last_day_that_moved_overnight_is_told_with_its_cause() -> None:
         (entry,) = show(viewer, [access.athlete_by_code(viewer, "a01")])[0].entries
     moved = {one.kind: (one.was, one.moved_by) for one in entry.deadlines if one.was}
     assert moved["even-last"] == (club.event.first_day - timedelta(days=2), "event")
+
+
+def test_every_limit_and_every_deadline_leads_to_an_entry_of_the_rulebook() -> None:
+    """From any date in two taps to why: the link beside it names an anchor of the Rules page."""
+    book = rulebook.current()
+    anchors = {one.rule for one in (*book.forms.values(), *book.deadlines.values())}
+    told = [limits.REST, limits.TRY, limits.EVE, limits.TAPE, limits.ROUGH, "deadline.look"]
+    assert set(told) <= anchors
+    damaged = cast.split(cast.day("5-30"), "L-index-tip")
+    entry = cast.entry(cast.day("6-12"), styles=("crack", "crimp"), entry_deadline=cast.at("6-10", 12))
+    facts = cast.athlete(cast.day("6-1"), entries=(entry,), episodes=(damaged,), skin_kind="damp", age_years=17)
+    found = cast.concluded(facts, cast.numbers(cast.chance(0.5)), cast.day("6-1"))
+    dates = [*found.limits, *cast.first(found).deadlines]
+    assert len(dates) > 8 and {one.rule for one in dates} <= anchors
