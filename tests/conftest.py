@@ -16,6 +16,7 @@ TOGETHER = {
     "test_demo_command": "demo",
     "test_power_cut": "demo",
     "test_checkin_in_browser": "demo",
+    "test_passkey_in_browser": "demo",
     "test_bench_command": "bench",
     "test_assess_shape": "cases",
     "test_cases_through_assess": "cases",
@@ -37,7 +38,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture(autouse=True, scope="session")
 def _athletes_first_when_everything_goes() -> None:
     """SQLite empties tables row by row between tests that commit, and words of consent go only after their athlete."""
-    from django.db.backends.sqlite3.operations import DatabaseOperations
+    from django.db.backends.sqlite3.base import DatabaseOperations  # by itself, its own module cannot be imported first
 
     flush = DatabaseOperations.sql_flush
 

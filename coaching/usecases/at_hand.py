@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 
 from django.db import IntegrityError
 
@@ -26,10 +27,8 @@ def conclude_due(
     where rows were read while facts changed, the revision in the database is a later one already.
     """
     revisions = {due.athlete_id: due.input_rev for due in group}
-    mornings: dict[int, list[Kept]] = {}
-    for one in derived.mornings_of(revisions, model_id):
-        mornings.setdefault(one.athlete_id, []).append(Kept(one.morning.toordinal(), one.digest, one.state))
-    at_hand = conclude.AtHand(derived.packed_of(revisions), mornings)
+    kept_of = partial(_mornings, model_id)
+    at_hand = conclude.AtHand(derived.packed_of(revisions), kept_of(list(revisions)), kept_of)
     rows, fresh = conclude.conclude_from(list(revisions), as_of, at_hand, model_id)
     stood = [
         derived.Stood(key, date.fromordinal(kept.ordinal), kept.digest, kept.state)
@@ -40,3 +39,11 @@ def conclude_due(
     except IntegrityError as error:  # an athlete went in the meantime
         log.warning("what was derived is not kept: %r", error)
     return rows
+
+
+def _mornings(model_id: str, athlete_ids: Sequence[int]) -> dict[int, list[Kept]]:
+    """What the filters held, which a digest of all they had read guards: it needs no revision."""
+    found: dict[int, list[Kept]] = {}
+    for one in derived.mornings_of(athlete_ids, model_id) if athlete_ids else ():
+        found.setdefault(one.athlete_id, []).append(Kept(one.morning.toordinal(), one.digest, one.state))
+    return found

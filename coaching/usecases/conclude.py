@@ -56,6 +56,11 @@ class AtHand:
 
     packed: Mapping[int, bytes] = field(default_factory=dict)  # rows of facts, none of which has changed since
     mornings: Mornings | None = None  # None: none is used and none is made
+    mornings_of: Callable[[Sequence[int]], Mornings] = lambda athlete_ids: {}  # of others who are taken along
+
+    def with_others(self, athlete_ids: Sequence[int]) -> Mornings | None:
+        """The mornings, with those of others."""
+        return self.mornings if self.mornings is None else {**self.mornings, **self.mornings_of(athlete_ids)}
 
 
 @dataclass(frozen=True)
@@ -109,7 +114,7 @@ def _of_model(
     as_of, model = at
     books = rulebooks.books_for(ids, as_of)
     tables = histories.read(ids, as_of, at_hand.packed)
-    groups, bars = _followed(ids, wanted, (as_of, model), tables, at_hand.mornings)
+    groups, bars = _followed(ids, wanted, (as_of, model), tables, at_hand)
     found = {}
     for group in groups:
         for key, facts, (numbers, days) in zip(
@@ -127,7 +132,7 @@ def _followed(
     wanted: squad_bar.Asked,
     at: tuple[date, Model],
     tables: Mapping[int, Tables],
-    mornings: Mornings | None,
+    at_hand: AtHand,
 ) -> tuple[list[Followed], dict[int, squad_bar.Bar]]:
     """The filters of the athletes, and their bars: of one pass over them and their squads where that is no detour."""
     as_of, model = at
@@ -135,14 +140,14 @@ def _followed(
     if wanted.members and len(others) <= max(len(ids), DETOUR):
         try:
             whole = {**tables, **histories.read(others, as_of)}
-            groups = _pass([*ids, *others], as_of, model, whole, mornings)
+            groups = _pass([*ids, *others], as_of, model, whole, at_hand.with_others(others))
             return groups, squad_bar.bars(wanted, ids, model, groups)
         except DatabaseError:
             raise
         except Exception as error:  # whose it is shows below, and a squad's bar does without them
             log.warning("bars are computed apart: %r", error)
     bars = squad_bar.bars(wanted, ids, model)
-    return _pass(ids, as_of, model, tables, mornings), bars
+    return _pass(ids, as_of, model, tables, at_hand.mornings), bars
 
 
 def _pass(

@@ -7,6 +7,7 @@ restored backup is brought up to it (`replay`). What else may hold an athlete is
 from __future__ import annotations
 
 import json
+import logging
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import asdict
@@ -14,6 +15,7 @@ from datetime import datetime
 from pathlib import Path
 
 from django.conf import settings
+from django.db import DatabaseError
 
 from athletes.records import consents, erasures
 from athletes.records.erasures import Line, Wish
@@ -21,6 +23,7 @@ from athletes.records.errors import NotFound
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
 
+log = logging.getLogger(__name__)
 _forgetting: list[Callable[[], None]] = []
 
 
@@ -40,11 +43,17 @@ def take_back(viewer: Viewer, code: str | None) -> None:
 
 
 def erase_due(now: datetime) -> int:
-    """Erase everybody whose time to take it back is over; returns how many."""
-    due = erasures.due(now)
-    for athlete_id in due:
-        _erase(athlete_id, now)
-    return len(due)
+    """Erase everybody whose time to take it back is over; returns how many. Whoever cannot be erased now keeps nobody
+    else waiting, and is tried again in an hour.
+    """
+    done = 0
+    for athlete_id in erasures.due(now):
+        try:
+            _erase(athlete_id, now)
+            done += 1
+        except (DatabaseError, OSError):
+            log.exception("athlete %d could not be erased", athlete_id)
+    return done
 
 
 def erase_now(code: str) -> int:

@@ -164,6 +164,24 @@ def test_a_wish_waits_half_a_day_may_be_taken_back_and_is_then_done() -> None:
 
 
 @pytest.mark.django_db
+def test_whoever_cannot_be_erased_now_keeps_nobody_else_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = stored.athletes(["a1", "a2"], stored.squad())
+    for row in rows:
+        ErasureAsked.objects.create(athlete=row, asked_at=stored.NOW, due_at=stored.NOW)
+    write = erase._write
+
+    def full(line: Any) -> None:
+        if line.subject == rows[0].id:
+            raise OSError(28, "no space left on device")
+        write(line)
+
+    monkeypatch.setattr(erase, "_write", full)
+    assert erase.erase_due(stored.NOW) == 1 and Athlete.objects.get() == rows[0], "not half of them"
+    monkeypatch.undo()
+    assert erase.erase_due(stored.NOW) == 1 and not Athlete.objects.exists()
+
+
+@pytest.mark.django_db
 def test_only_the_athlete_or_a_minors_guardian_may_ask() -> None:
     squad = stored.squad()
     (row,) = stored.athletes(["a1"], squad)

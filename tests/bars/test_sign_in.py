@@ -30,7 +30,7 @@ from tests.api_calls import GOOD, post
 PASSWORD, WRONG = "a quiet orange lamp post", "a quiet orange lamp host"
 ELSEWHERE = "192.0.2.7"
 TRIALS = 5
-PAIRS = 30
+PAIRS = 50
 SAME_WITHIN = 0.05
 """By so much the time for a name that exists may differ from that for one that does not; more can be told from afar."""
 PARALLEL, MOST_MB = 20, 500

@@ -79,7 +79,8 @@ def test_a_kill_inside_a_computation_loses_and_repeats_nothing(club: Club, seed:
         if landed:
             break
     took = club.current()
-    print(f"seed {seed}: {'worker' if whole else 'child'} killed inside, current after {took:.1f} s, in peace {calm:.1f} s")
+    what = "worker" if whole else "child"
+    print(f"seed {seed}: {what} killed inside, current after {took:.1f} s, in peace {calm:.1f} s")
     assert landed
     if not whole:  # handed out again and taken over, not found only after its claim had run out
         assert took < CLAIM_S * 2 / 3 + 2 * calm  # as many athletes in peace, on this machine and in this minute

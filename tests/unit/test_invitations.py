@@ -124,6 +124,12 @@ def test_made_up_ones_are_not_found(coach: Client, text: str) -> None:
     assert opened(f"/join/{quote(text)}")[1].status_code == 404
 
 
+def test_the_right_prefix_with_another_secret_opens_nothing(coach: Client) -> None:
+    path = invited(coach)
+    assert opened(path[:-1] + ("A" if path[-1] != "A" else "B"))[1].status_code == 404
+    assert opened(path)[1].status_code == 302
+
+
 def test_of_two_at_once_one_is_taken(coach: Client) -> None:
     path = invited(coach)
     first, second = opened(path)[0], opened(path)[0]
@@ -274,6 +280,20 @@ def test_a_link_for_a_new_password_signs_nobody_in_and_ends_everything(coach: Cl
     assert ApiToken.objects.get().revoked_at is not None
     asked = {"headers": {"authorization": f"Bearer {token}"}}
     assert Client().get("/api/v1/athletes/a1", **asked).status_code == 404
+    assert opened(path)[1].status_code == 404
+
+
+def test_one_that_is_used_ends_the_others_of_the_login(coach: Client, squad: Squad) -> None:
+    _, row = athlete_with_login(squad)
+    first, second = reset_by(coach, row), reset_by(coach, row)
+    assert set_anew(first).status_code == 302
+    assert opened(second)[1].status_code == 404
+
+
+def test_a_closed_login_has_no_link_that_stands(coach: Client, squad: Squad) -> None:
+    account, row = athlete_with_login(squad)
+    path = reset_by(coach, row)
+    said("close_login", account.username)
     assert opened(path)[1].status_code == 404
 
 

@@ -30,13 +30,14 @@ Keep = Callable[[dict[str, Any]], None]
 @dataclass(frozen=True)
 class Size:
     """How much is measured: athletes on the list and in the large pass, those of them that the several passes are
-    compared on, those for the yardstick, athletes a batch, turns, and about how long the turns may take together.
+    compared on, those for the yardstick, athletes a batch (two batches against one pass), turns, and about how long
+    the turns may take together.
     """
 
     athletes: int = 1000
     compared: int = 250
     naive: int = 3
-    batch: int = 125
+    batch: int = 250
     repeats: int = 3
     seconds: float = 360.0
 
@@ -91,7 +92,7 @@ def _of_squad(
 ) -> None:
     few = ids[: size.compared]
     path("recompute", lambda: recomputing.passes(few, today, size.naive, _turns(size, "recompute")))
-    path("batches", lambda: recomputing.chunked(few, today, size.batch, _turns(size, "batches")))
+    path("batches", lambda: recomputing.chunked(ids[: 2 * size.batch], today, size.batch, _turns(size, "batches")))
     path("filters", lambda: recomputing.filters(few, today, _turns(size, "filters")))
     path("slope", lambda: recomputing.slope(ids, today, _turns(size, "slope")))
     path("morning", lambda: morning(now, _turns(size, "morning").at_least(5)))
