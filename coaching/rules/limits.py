@@ -123,8 +123,8 @@ def _for_pink(case: Case, entry: EntryFact | None) -> Iterator[Limit]:
     trip = _trip_on(case, pink.look_on)
     like = trip or entry
     surface = surface_of(like) if like else "plastic"
-    on_trip, at_home = (surface, TEST_MINUTES, 0), ("wood", None, None)
-    easy = Limit(pink.look_on, *(on_trip if trip else at_home), rule=REST)
+    minutes, tries = (TEST_MINUTES, 0) if trip else (None, None)
+    easy = Limit(pink.look_on, surface if trip else "wood", minutes, tries, rule=REST)
     row: tuple[Limit, ...] = (
         _no_load(pink.seen_on + ONE_DAY),
         _no_load(pink.off_until),

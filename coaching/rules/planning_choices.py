@@ -90,7 +90,7 @@ def _allowed(case: Case, rule: FormRule, day: date) -> tuple[Action | None, bool
     """The action where the rulebook lets it stand that day, and whether it may be the first of its form."""
     if rule.verb not in STILL_ALLOWED_AWAY and _away(case, day):
         return None, False
-    if any(row.day == day and row.form == rule.form for row in case.planned):
+    if any(row.day == day and (row.form == rule.form or _both_dry(case, row, rule)) for row in case.planned):
         return None, False
     for part in rule.parts:
         row = CareFact(day, "planned", rule.verb, rule.form, strength=_strength(case, rule), part=part)
@@ -100,6 +100,11 @@ def _allowed(case: Case, rule: FormRule, day: date) -> tuple[Action | None, bool
         begins = not rule.ingredient or (known and _running(case, rule)) or _in_time(case, rule, row, known)
         return Action(day, "care", rule.verb, rule.form, part, row.strength), begins
     return None, False
+
+
+def _both_dry(case: Case, row: CareFact, rule: FormRule) -> bool:
+    """An agent that stands in the plan already keeps its day."""
+    return bool(rule.ingredient) and case.book.is_agent(row.form)
 
 
 def _running(case: Case, rule: FormRule) -> bool:

@@ -102,6 +102,9 @@ def test_load_that_opens_nothing_changes_nothing(
     p = NEWEST.changed(healing_reopens_per_slu=0.0)
     with_load, without = (healed(kind, place, look, p, slu, deep=deep) for slu in (load, None))
     assert np.array_equal(with_load.p_sound, without.p_sound) and np.array_equal(with_load.p_usable, without.p_usable)
+    rest = healed(kind, place, look, p.changed(healing_reopens_per_slu=0.2), 0.0 * load, deep=deep)
+    for name in ("p_closed", "p_usable", "p_sound"):
+        assert np.allclose(getattr(rest, name), getattr(without, name), rtol=0, atol=1e-9), name
 
 
 @given(kinds, places, st.integers(0, 30), depths, st.sampled_from(STAGES))

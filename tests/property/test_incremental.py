@@ -187,6 +187,17 @@ def test_a_night_without_news_reads_no_rows_and_goes_on_from_the_morning_kept(
     assert began == [window.morning(day) - (day.toordinal() - window.past_days(day))]
 
 
+def test_members_taken_along_for_a_bar_go_on_from_their_mornings_too(tmp_path: Any, began: list[int]) -> None:
+    """A batch that ends in the middle of a squad must not filter the rest of it from the first day."""
+    keys, day = squad(tmp_path, 12), in_days(1)
+    run(keys, FIRST)
+    began.clear()
+    SquadBar.objects.all().delete()
+    rows = as_bytes(at_hand.conclude_due([d for d in due(keys) if d.athlete_id == keys["a1"]], day))
+    assert began == [window.morning(day) - (day.toordinal() - window.past_days(day))]
+    assert rows == {keys["a1"]: fully(keys, day)[0][keys["a1"]]}
+
+
 @pytest.mark.parametrize("days_late", [1, 4, 15, 40])
 def test_a_late_fact_goes_back_to_a_morning_before_it(tmp_path: Any, began: list[int], days_late: int) -> None:
     keys = squad(tmp_path, 8)

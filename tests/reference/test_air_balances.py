@@ -11,6 +11,7 @@ from coaching.science.air.drying import cooling_s, film_evaporation_g_m2_h
 from coaching.science.air.limits import brittleness_frac
 from coaching.science.air.moist_air import air_of, latent_j_kg
 from coaching.science.air.psychrometrics import saturation_over_water_pa
+from coaching.science.air.sun import refraction_deg
 
 
 def test_a_film_loses_what_its_own_temperature_and_the_vapour_of_the_air_say() -> None:
@@ -58,3 +59,9 @@ def test_warmth_counts_in_full_up_to_sixty_percent_and_not_from_ninety_on(humidi
     gain = np.exp(chosen("water_gain_per_k") * 8.0 * share)
     distance = (humidity * gain - chosen("brittle_knee_frac")) / chosen("brittle_width_frac")
     assert float(brittleness_frac(humidity, 33.0)) == pytest.approx(1 / (1 + np.exp(distance)), rel=1e-9)
+
+
+def test_refraction_fades_to_nought_six_degrees_below_the_horizon() -> None:
+    """A straight line from one degree below, where the published formula ends for us (judgement)."""
+    lift = [float(refraction_deg(h)) for h in (-1.0, -3.5, -6.0, -9.0)]
+    assert lift[0] > 0.5 and lift[1] == pytest.approx(lift[0] / 2, rel=1e-9) and lift[2] == lift[3] == 0.0
