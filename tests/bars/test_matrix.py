@@ -38,6 +38,8 @@ APART = re.compile(r"login|healthz|readyz|join|new-password|account/again|accoun
 """Addresses for people who are not signed in, and the library's own for one's second factor: no id of a record goes in,
 tries at them are counted, and some show a secret that is new each time.
 """
+ROSTER = ("squad/<str:code>",)
+"""A head coach keeps the list of the squad, names and days of birth, whatever is shared of anybody in it."""
 FORM = ("athlete", "athlete_id", "for", "code", "event", "event_id", "person", "squad", "squad_id", "place", "place_id",
         "entry", "damage", "episode_id", "look_id", "key", "back", "undo", "session", "prefix")  # fmt: skip
 
@@ -93,6 +95,8 @@ class Walk:
         """Ask for both; `options` may hold a function of the ids. Returns the status of the other's."""
         here, gone = ({k: v(which) if callable(v) else v for k, v in options.items()} for which in (ids, NEVER))
         found, never = self.send(method, there, **here), self.send(method, nowhere, **gone)
+        if method == "post" and not there.startswith("/api/"):
+            self.send("get", "/nowhere")  # what was said about a form is shown once, on the next page
         self.asked[where] += 1
         if unlike(found, ids) != unlike(never, ids):
             self.wrong.append(f"{self.caller.name}: {method} {there}: {where}: {found[0]} is not {never[0]}")
@@ -136,7 +140,7 @@ def asked_for(ids: dict[str, str]) -> dict[str, str]:
 def in_path(walk: Walk, route: str) -> None:
     kinds = {kind_of(route, hole) for hole in HOLE.findall(route)}
     for ids in walk.others():
-        if all(ids[kind] == NEVER[kind] for kind in kinds):
+        if all(ids[kind] == NEVER[kind] for kind in kinds) or (ids != walk.world.away.ids and route in ROSTER):
             continue
         there, nowhere = filled(route, ids), filled(route, NEVER)
         for method in METHODS:
@@ -166,7 +170,6 @@ def elsewhere(walk: Walk, route: str) -> None:
     for name in ("for",) if route.startswith("me/") else ("athlete", "squad"):
         walk.alike(f"query, {name}", "get", home, home, ids, data=lambda ids, name=name: {name: hidden(ids)[name]})
     walk.alike("form", "post", home, home, ids, data=hidden)
-    walk.send("get", "/nowhere")  # what was said about the form is shown once, on the next page
 
 
 def own(walk: Walk) -> dict[str, int]:

@@ -22,6 +22,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver
 
+from athletes.records import reads
 from athletes.records.models import Account, CheckIn, Damage, Entry, Event, Look, Place, Session
 from coaching.usecases import invitations
 from tests import shown_cast as cast
@@ -42,6 +43,7 @@ NEW_EVENT = {
     "name": "Cup", "kind": "trip", "first_day": "2027-04-10", "timezone": "UTC", "priority": "1", "who": ["a000"],
 }  # fmt: skip
 GOES = {"status-a000": "withdrawn", "priority-a000": "1", "seen-a000": "1"}
+RECORD = ("who-sees", "who-looked", "export", "erase")
 FACTOR = "account/second-factor"
 OWN = [
     "account", "account/password", "account/held", "account/tokens", FACTOR, f"{FACTOR}/app", f"{FACTOR}/app/remove",
@@ -150,6 +152,11 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "GET /me/places": ("athlete", lambda c: c.get("/me/places")),
     "POST /me/places": ("athlete", lambda c: c.post("/me/places", {"temperature": "F", "wind": "kn"})),
     "GET /me/places/<code>": ("athlete", lambda c: c.get("/me/places/p1")),
+    **{f"GET /me/{path}": ("athlete", lambda c, path=path: c.get(f"/me/{path}")) for path in RECORD},
+    "POST /me/who-sees": ("athlete", lambda c: c.post("/me/who-sees", {"do": "stop:head-coach"})),
+    "POST /me/erase": ("athlete", lambda c: c.post("/me/erase", {"do": "erase"})),
+    "GET /support": ("support", lambda c: c.get("/support")),
+    "POST /support": ("support", lambda c: c.post("/support", {"athlete": "a000", "reason": "asked by telephone"})),
     "GET /login": ("nobody", lambda c: c.get("/login")),
     "POST /login": ("nobody", lambda c: c.post("/login", SIGN_IN)),
     **{
@@ -199,9 +206,12 @@ def populate(size: int) -> dict[str, Account | None]:
     coach.save()
     medical = stored.login("medical", squad)
     RecoveryCodes.activate(coach)
+    support = stored.login("support")
+    reads._known.clear()  # who is let through for the first time in a process is noted in one query more
     LINKS["join"] = invitations.invite_as_operator(squad.code, "assistant", "N", None)
     LINKS["reset"] = invitations.reset_link_as_operator(coach.pk)
-    return {"coach": coach, "athlete": people[0], "guardian": guardian, "medical": medical, "nobody": None}
+    return {"coach": coach, "athlete": people[0], "guardian": guardian, "medical": medical, "support": support,
+            "nobody": None}  # fmt: skip
 
 
 def count(who: Account | None, ask: Callable[[Client], Any]) -> tuple[int, int]:

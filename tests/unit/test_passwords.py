@@ -13,7 +13,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.test import Client
 
-from athletes.records.models import Account
+from athletes.records.models import Account, SignedIn
 from athletes.records.passwords import make_blocked, rules
 from coaching.usecases import accounts
 from tests import stored
@@ -118,6 +118,7 @@ def test_it_is_changed_by_whoever_knows_it_and_other_sessions_end() -> None:
     assert changed(here, GOOD, "passwordpassword").status_code == 422
     assert there.get("/account").status_code == 200
     assert changed(here, GOOD, "the moss under a bridge").status_code == 302
+    assert SignedIn.objects.filter(account=account).count() == 1
     assert here.get("/account").status_code == 200 and here.cookies["sessionid"].value != before
     assert there.get("/account").status_code == 404
     account.refresh_from_db()

@@ -1,7 +1,8 @@
 """Check-ins through the interface by eight callers at once, against eight that insert the same row and no more.
 
-Both on PostgreSQL, each caller in a thread with a connection of its own, in this process. Through the interface means
-all of it but the wire: WSGI, middleware, the token, the door, the Idempotency-Key, the marks of what is to be computed
+Both on PostgreSQL, each caller in a thread with a connection of its own. Those of the interface are shared between two
+processes, as the server's threads are, and for comparison all in this one. Through the interface means all of it but
+the wire: WSGI, middleware, the token, the door, the Idempotency-Key, the marks of what is to be computed
 and the commit. The floor is psycopg with one prepared INSERT and its commit. Beside them go as many requests to an
 empty view, of Django and of DRF: one interpreter runs one thread at a time, so what they reach of the floor bounds the
 rest.
@@ -25,12 +26,15 @@ from django.db import connection
 from athletes.records import access
 from coaching.usecases import accounts, api_tokens, clock, set_up
 from coaching.usecases.bench import empty
+from coaching.usecases.bench.processes import Processes
 from coaching.usecases.bench.server import own_database
 from coaching.usecases.bench.threads import Callers
 from coaching.usecases.bench.timing import Turns, Work, interleaved, ratio, summary
 
 SKIPPED = {"skipped": "no PostgreSQL was named with --postgres"}
 CALLERS = 8
+PROCESSES = 2
+"""Of the server as `docker-compose.yml` starts it."""
 DAYS = 12
 """Mornings that each athlete tells of in one round."""
 BARE = """INSERT INTO records_checkin
@@ -54,14 +58,16 @@ def _measured(url: str, today: date, turns: Turns) -> dict[str, Any]:
     told = _told(today)
     shares = [told[n::CALLERS] for n in range(CALLERS)]
     days = [today - timedelta(days=n) for n in range(DAYS)]
+    application, empties = get_wsgi_application(), empty.applications()
+    posts = [_interface(application, share, days) for share in shares]
+    server = Processes(posts, PROCESSES)
     callers = Callers(CALLERS)
     lines = [psycopg.connect(url, autocommit=True, prepare_threshold=0) for _ in shares]
-    application, empties = get_wsgi_application(), empty.applications()
     bare = [_bare(line, share, days) for line, share in zip(lines, shares, strict=True)]
-    posts = [_interface(application, share, days) for share in shares]
     rows = len(told) * DAYS
     works = {
-        "interface": Work(lambda: callers.all_do(posts), rows, _forget),
+        "interface": Work(server.all_do, rows, _forget, apart=True),
+        "in_one_process": Work(lambda: callers.all_do(posts), rows, _forget),
         "bare_insert": Work(lambda: callers.all_do(bare), rows, _forget),
         **{name: Work(partial(callers.all_do, _nothing(asked, shares, days)), rows) for name, asked in empties.items()},
     }
@@ -71,6 +77,7 @@ def _measured(url: str, today: date, turns: Turns) -> dict[str, Any]:
             work.run()
         found = summary(works, interleaved(works, turns))
     finally:
+        server.go_home()
         callers.go_home()
         for line in lines:
             line.close()
@@ -79,6 +86,7 @@ def _measured(url: str, today: date, turns: Turns) -> dict[str, Any]:
         "callers": CALLERS,
         "interface_over_bare_insert": ratio("interface", "bare_insert", found),
         "share_of_the_floor": ratio("bare_insert", "interface", found),
+        "share_in_one_process": ratio("bare_insert", "in_one_process", found),
         **{f"share_of_{name}": ratio("bare_insert", name, found) for name in empties},
     }
 
