@@ -62,7 +62,7 @@ class SessionPage:
     @property
     def effort(self) -> Question:
         segments = tuple(Segment(v, v, self._value("rpe") == v) for v in EFFORTS)
-        low, high = scales.ENDS["rpe"]
+        low, high = scales.EFFORT_ENDS
         return Question("rpe", gettext("Effort"), segments, str(low), str(high), self._error("rpe"))
 
     @property

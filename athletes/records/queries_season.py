@@ -56,7 +56,8 @@ def entry_spans(athlete_ids: Iterable[int], first: date, last: date) -> tuple[En
     rows = Entry.objects.filter(
         athlete_id__in=list(athlete_ids), event__first_day__lte=last, event__last_day__gte=first
     ).exclude(status="withdrawn")
-    columns = ("athlete_id", *(f"event__{name}" for name in ("code", "name", "kind", "first_day", "last_day")), "status")
+    of_event = (f"event__{name}" for name in ("code", "name", "kind", "first_day", "last_day"))
+    columns = ("athlete_id", *of_event, "status")
     return tuple(EntrySpan(*row) for row in rows.order_by("event__first_day", "event__code").values_list(*columns))
 
 

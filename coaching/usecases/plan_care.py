@@ -62,10 +62,12 @@ def plan_care(viewer: Viewer, code: str, fixed: frozenset[date] = frozenset()) -
 
 
 def sessions_ahead(found: Now, today: date) -> tuple[date, ...]:
-    """Days to the last event ahead on which a session of some length is planned."""
-    last = max((one.first_day for one in found.facts.entries), default=today)
+    """Days to the last event ahead on which a session of some length is planned; days of events are climbed anyhow."""
+    entries = found.facts.entries
+    last = max((one.first_day for one in entries), default=today)
     planned_on = {one.day for one in found.facts.sessions if one.planned and (one.minutes or 0) > 0}
-    return tuple(sorted(day for day in planned_on if today < day < last))
+    free = {day for day in planned_on if not any(one.first_day <= day <= one.last_day for one in entries)}
+    return tuple(sorted(day for day in free if today < day < last))
 
 
 def shared_whole(viewer: Viewer, code: str) -> AthleteRef:

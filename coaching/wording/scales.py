@@ -25,8 +25,8 @@ ENDS = {
     "hardness": (_("soft"), _("glassy")),
     "sting": (_("none"), _("worst")),
     "pull_pain": (_("none"), _("worst")),
-    "rpe": (_("rest"), _("the hardest ever")),
 }
+EFFORT_ENDS = (_("rest"), _("the hardest ever"))
 QUESTIONS = {
     "day": _("day"),
     "local_date": _("day"),

@@ -1,7 +1,7 @@
 """Healing against a squad that heals by other laws than the model's, from looks to days.
 
-One small squad here; `python -m tests.truths.healed` scores more of them on demand. Five squads of 400 gave a skill of
-.53 to .56 a week ahead, at ceilings of .56 to .62, and held 78 to 83 in a hundred of their 80 % ranges. One of 120 has
+One small squad here; `python -m tests.truths.healed` scores more of them on demand. Six squads of 400 gave a skill of
+.53 to .58 a week ahead, at ceilings of .56 to .63, and held 78 to 84 in a hundred of their 80 % ranges. One of 120 has
 some 250 such damages: sampling sds of about .04 and .025, three and two of which the borders leave.
 """
 

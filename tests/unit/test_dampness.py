@@ -40,3 +40,13 @@ def test_the_filter_ends_where_the_forward_run_begins() -> None:
     drive = dampness.drive(course, np.zeros((1, DAYS, 3)), P)
     track = dampness.follow(course, drive, P)
     assert np.allclose(dampness.forward_means(track, drive, ORIGIN, P), track.mean_pt, atol=1e-9)
+
+
+def test_no_rating_lifts_an_effect_over_its_range() -> None:
+    """Bone dry under a full effect would ask for more than eight points."""
+    belief, log_weight = dampness.start(1, P)
+    belief.mean[2:] = 8.0
+    row = dampness.level_row(np.ones((dampness.COMPONENTS, 3, 1)))
+    answer = (np.zeros(1), np.full(1, 0.5), np.full(1, 18.0))
+    after = dampness.take_in(belief, log_weight, row, answer, P)[0]
+    assert np.all(after.mean[2:] <= 8.0) and np.any(after.mean[2:] == 8.0)

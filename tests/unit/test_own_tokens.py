@@ -95,6 +95,16 @@ def test_it_answers_for_nobody_else_and_another_looks_like_nobody() -> None:
     assert not CheckIn.objects.exists()
 
 
+def test_it_answers_for_no_ward_of_its_owner() -> None:
+    cast = Cast()
+    (ward,) = stored.athletes(["w1"], stored.squad("young"), stored.MINOR)
+    cast.account.person.roles.create(role="guardian", athlete=ward)
+    phone = cast.phone()
+    assert post(cast.browser, GOOD, "w1").status_code == 201
+    kept, nobody = (post(phone, GOOD, code) for code in ("w1", "zz9"))
+    assert (kept.status_code, kept.content) == (404, nobody.content)
+
+
 def test_only_an_athlete_makes_one() -> None:
     for role in ("head-coach", "guardian"):
         squad = stored.squad(role)

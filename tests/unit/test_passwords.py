@@ -33,7 +33,7 @@ def test_the_list_is_what_its_maker_makes_and_long_enough_to_matter() -> None:
     [
         "passwordpassword", "P4ssw0rd-P4ssw0rd!", "qwertyuiopasdfghjkl", "climbingclimbing", "Climbing Boulder Rock",
         "aaaaaaaaaaaaaaaaaaaa", "abababababababababab", "1234567890123456", "correct horse battery staple",
-        "This Is My Password", "summit 2026 2027 2028", "tenpads tenpads 99",
+        "This Is My Password", "summit 2026 2027 2028", "tenpads tenpads 99", "-?-?-?-?-?-?-?-?-?",
     ],
 )  # fmt: skip
 def test_what_anybody_would_try_is_refused(password: str) -> None:

@@ -63,6 +63,7 @@ def test_means_and_last_values_of_what_is_known() -> None:
     values = np.array([[np.nan, 2.0, np.nan, 4.0, np.nan, np.nan, np.nan]])
     assert trailing_mean(values, 3)[0] == pytest.approx([np.nan, 2, 2, 3, 4, 4, np.nan], nan_ok=True)
     assert last_known(values)[0] == pytest.approx([np.nan, 2, 2, 4, 4, 4, 4], nan_ok=True)
+    assert last_known(np.array([[5.0, np.nan, 1.0]]))[0].tolist() == [5.0, 5.0, 1.0]
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -41,20 +41,19 @@ class Processes:
     def go_home(self) -> None:
         """End the processes and their connections."""
         for line, made in zip(self._lines, self._made, strict=True):
-            line.close()
+            line.send(False)  # closing it would not do: later processes hold a copy of this end
             made.join()
+            line.close()
 
 
 def _work(line: Connection, jobs: list[Job]) -> None:
     callers = Callers(len(jobs))
-    try:
-        while line.recv():
-            began_s = time.process_time()
-            try:
-                callers.all_do(jobs)
-            except Exception as error:
-                line.send(repr(error))
-            else:
-                line.send(time.process_time() - began_s)
-    except EOFError:  # the other end has gone home
-        callers.go_home()
+    while line.recv():
+        began_s = time.process_time()
+        try:
+            callers.all_do(jobs)
+        except Exception as error:
+            line.send(repr(error))
+        else:
+            line.send(time.process_time() - began_s)
+    callers.go_home()

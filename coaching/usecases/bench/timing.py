@@ -20,8 +20,8 @@ class Taken:
 
 @dataclass(frozen=True)
 class Work:
-    """Something to be timed; `before` is done untimed each time, and `units` is how many athletes it serves. Where other
-    processes do it (`apart`), `run` returns the seconds on the processor that it took them.
+    """Something to be timed; `before` is done untimed each time, and `units` is how many athletes it serves. Where
+    other processes do it (`apart`), `run` returns the seconds on the processor that it took them.
     """
 
     run: Callable[[], object]
