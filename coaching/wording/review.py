@@ -63,11 +63,13 @@ def came(found: Came, row: ReviewRow) -> str:
 
 def hurt(found: Came, review: Review) -> list[str]:
     """Damage noticed on the days of the event and the two after."""
+    if found.damage is None:
+        return [gettext("not shared with you")]
     return [
         gettext("%(site)s, %(what)s, %(day)s") % {
             "site": site(where), "what": KINDS.get(kind, kind), "day": weekday(day, review.event.last_day),
         }
-        for where, kind, day in found.damage or ()
+        for where, kind, day in found.damage
     ]  # fmt: skip
 
 
