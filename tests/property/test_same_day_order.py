@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
-from dataclasses import fields, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import numpy as np
 from hypothesis import given, settings
@@ -81,11 +82,18 @@ def mixed(one: AthleteFacts, chance: random.Random) -> AthleteFacts:
 
 def same(a: Arrays, b: Arrays) -> None:
     assert a.episode_ids == b.episode_ids
-    for part in ("course", "episodes"):
-        for name in (field.name for field in fields(getattr(a, part))):
-            np.testing.assert_array_equal(
-                getattr(getattr(a, part), name), getattr(getattr(b, part), name), name
-            )
+    same_values(a.course, b.course)
+    same_values(a.episodes, b.episodes)
+
+
+def same_values(a: Any, b: Any) -> None:
+    """Every array of both, those of what they hold in turn included."""
+    for name in (field.name for field in fields(a)):
+        one, other = getattr(a, name), getattr(b, name)
+        if is_dataclass(one):
+            same_values(one, other)
+        else:
+            np.testing.assert_array_equal(one, other, name)
 
 
 @settings(max_examples=200, deadline=None)
