@@ -23,6 +23,7 @@ def signed_in(browser: Any, served: Served, user: str, **options: Any) -> Any:
     page.fill("input[name=username]", user)
     page.fill("input[name=password]", PASSWORD)
     page.click("button[type=submit]:has-text('Sign in')")
+    page.wait_for_url(lambda url: not url.endswith("/login"))  # a reload on the way to the next page finds none
     return page
 
 
