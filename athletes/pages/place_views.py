@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -12,6 +10,7 @@ from django.utils.translation import gettext, ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
+from athletes.pages.asked import day as asked_day
 from athletes.pages.wards import Whom, own_or_ward
 from coaching.usecases.day_at_place import own_day
 from coaching.usecases.places import choose_units, own_places
@@ -45,13 +44,5 @@ def places(request: HttpRequest, whom: Whom) -> HttpResponse:
 @never_cache
 def place(request: HttpRequest, whom: Whom, code: str) -> HttpResponse:
     """A day at a place."""
-    found = own_day(whom.viewer, code, _day(request.GET.get("day", "")), whom.code)
+    found = own_day(whom.viewer, code, asked_day(request.GET.get("day", "")), whom.code)
     return render(request, "athletes/place.html", {"page": DaySeen(found), "whom": whom, "here": "place"})
-
-
-def _day(text: str) -> date | None:
-    """The day asked for; what is no day asks for today."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return None

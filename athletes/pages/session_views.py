@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -13,6 +12,7 @@ from django.utils.translation import gettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from athletes.pages.asked import day as asked_day
 from athletes.pages.session_form import SessionForm
 from athletes.pages.session_shown import SessionPage
 from athletes.pages.wards import Whom, own_or_ward
@@ -26,7 +26,8 @@ from coaching.wording import problems
 @never_cache
 def session(request: HttpRequest, whom: Whom) -> HttpResponse:
     """Ask for one session's answers, or store them and lead to today's list."""
-    asked = session_asked(whom.viewer, whom.code, _day(request.GET.get("day", "")), _number(request.GET.get("n", "")))
+    day, number = asked_day(request.GET.get("day", "")), _number(request.GET.get("n", ""))
+    asked = session_asked(whom.viewer, whom.code, day, number)
     if request.method != "POST":
         return _page(request, whom, asked, SessionForm(asked))
     form = SessionForm(asked, request.POST)
@@ -58,14 +59,6 @@ def _page(request: HttpRequest, whom: Whom, asked: SessionAsked, form: SessionFo
         "other_day": f"{here}?{urlencode(whose)}&" if whose else f"{here}?",
     }  # fmt: skip
     return render(request, "athletes/session.html", shown, status=status)
-
-
-def _day(text: str) -> date | None:
-    """The day asked for; what is no day asks for today."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return None
 
 
 def _number(text: str) -> int | None:
