@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 
@@ -11,6 +11,12 @@ from coaching.rules.damage import Damage
 from coaching.rules.facts import AthleteFacts, CareFact, EntryFact, OverruledFact
 from coaching.rules.numbers import AthleteNumbers, EntryNumbers
 from coaching.rules.rulebook import Rulebook
+
+BY_WHAT_WAS = (
+    "medical", "silent", "pink", "pink_lately", "kind", "glassy", "worn", "damages", "entries", "stopped",
+    "_done_by_form",
+)  # fmt: skip
+"""What is worked out from answers, looks and done care alone: no planned row changes it."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +104,32 @@ class Case:
         """Planned care of today and later, by day."""
         rows = [row for row in self.facts.care if row.status == "planned" and row.day >= self.as_of]
         return tuple(sorted(rows, key=lambda row: (row.day, row.verb, row.form, row.part or "")))
+
+    def without_planned(self, form: str) -> Case:
+        """The same athlete with a plan that leaves a form out."""
+        care = tuple(one for one in self.facts.care if one.status != "planned" or one.form != form)
+        other = replace(self, facts=replace(self.facts, care=care))
+        known = vars(self)
+        vars(other).update({name: known[name] for name in BY_WHAT_WAS if name in known})
+        return other
+
+    @cached_property
+    def agents(self) -> tuple[tuple[CareFact, str], ...]:
+        """Drying agents done, and those planned from today on, each with its ingredient, in the order of the facts."""
+        named = ((row, self.book.ingredient(row.form)) for row in self.facts.care)
+        return tuple((row, name) for row, name in named if name and self._counts(row))
+
+    def _counts(self, row: CareFact) -> bool:
+        return row.status == "done" or (row.status == "planned" and row.day >= self.as_of)
+
+    @cached_property
+    def stopped(self) -> dict[str, date]:
+        """Forms stopped because the skin reacted, with the last day up to today on which it did."""
+        found: dict[str, date] = {}
+        for row in self.facts.care:
+            if row.reaction == "stopped" and row.day <= self.as_of:
+                found[row.form] = max(row.day, found.get(row.form, row.day))
+        return found
 
     @cached_property
     def _done_by_form(self) -> dict[str, tuple[CareFact, ...]]:

@@ -44,9 +44,8 @@ def _allergy(case: Case, row: CareFact, rule: FormRule) -> bool:
 
 def reacted(case: Case, form: str) -> bool:
     """The form was stopped because the skin reacted, and no medical person has looked since."""
-    stopped = [one.day for one in case.facts.care if one.form == form and one.reaction == "stopped"]
-    stopped = [day for day in stopped if day <= case.as_of]
-    return bool(stopped) and not medical.medically_seen(case.facts, max(stopped), case.as_of)
+    stopped = case.stopped.get(form)
+    return stopped is not None and not medical.medically_seen(case.facts, stopped, case.as_of)
 
 
 def _age(case: Case, row: CareFact, rule: FormRule) -> bool:

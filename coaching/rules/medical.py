@@ -55,7 +55,7 @@ def flags_in_force(facts: AthleteFacts, as_of: date) -> tuple[str, ...]:
     """
     found: dict[str, None] = {}
     for checkin in facts.checkins:
-        if in_force(facts, checkin.day, as_of):
+        if checkin.red_flags and in_force(facts, checkin.day, as_of):
             found.update(dict.fromkeys(checkin.red_flags))
     return tuple(found)
 
@@ -107,8 +107,8 @@ def _sign_unnamed(facts: AthleteFacts, as_of: date) -> bool:
 
 
 def _note_in_doubt(facts: AthleteFacts, as_of: date) -> bool:
-    notes = [(one.day, one.note) for one in facts.checkins]
-    notes += [(one.day, one.note) for one in facts.sightings if one.by != "medical"]
+    notes = [(one.day, one.note) for one in facts.checkins if one.note]
+    notes += [(one.day, one.note) for one in facts.sightings if one.note and one.by != "medical"]
     return any(in_force(facts, day, as_of) and NOTE_DOUBTS.search(note.casefold()) for day, note in notes)
 
 

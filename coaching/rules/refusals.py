@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from coaching.rules import hardstops, holds, timing
@@ -65,7 +65,7 @@ def judge(case: Case, row: CareFact, first_use: bool) -> Verdict:
 
 def refused(case: Case, judged: tuple[Verdict, ...]) -> tuple[Refusal, ...]:
     """One refusal for each forbidden row and class."""
-    without = {one.row.form: _without(case, one.row.form) for one in judged if one.classes}
+    without = {form: case.without_planned(form) for form in {one.row.form for one in judged if one.classes}}
     return tuple(_refusal(without[one.row.form], one, class_) for one in judged for class_ in one.classes)
 
 
@@ -105,12 +105,6 @@ def _instead(case: Case, row: CareFact, rule: FormRule | None, class_: str) -> t
     return tuple(form for form in offered if allowed_now(case, form, row.sites, row.day))
 
 
-def _without(case: Case, form: str) -> Case:
-    """The same athlete with a plan that leaves a form out."""
-    care = tuple(one for one in case.facts.care if one.status != "planned" or one.form != form)
-    return replace(case, facts=replace(case.facts, care=care))
-
-
 def _soft(case: Case, row: CareFact, rule: FormRule, cause: str) -> Iterator[str]:
     if case.kind is not None and case.kind in rule.not_for_kinds:
         yield "skin-kind"
@@ -141,7 +135,7 @@ def _second_agent(case: Case, row: CareFact, rule: FormRule) -> bool:
     """Another ingredient on the same day, or a second one in the last week before an event. One change at a time: of
     two on a day the one that the skin knows stays.
     """
-    others = [one for one in case.facts.care if _other_agent(case, one, rule)]
+    others = [one for one, ingredient in case.agents if ingredient != rule.ingredient]
     same_day = [one for one in others if one.status == "planned" and one.day == row.day]
     if any(case.done(one.form) or not case.done(row.form) for one in same_day):
         return True
@@ -150,8 +144,3 @@ def _second_agent(case: Case, row: CareFact, rule: FormRule) -> bool:
     since = row.day - timedelta(days=SECOND_AGENT_DAYS)
     return any(since <= one.day <= row.day for one in others)
 
-
-def _other_agent(case: Case, one: CareFact, rule: FormRule) -> bool:
-    ingredient = case.book.ingredient(one.form)
-    counts = one.status == "done" or (one.status == "planned" and one.day >= case.as_of)
-    return counts and ingredient not in ("", rule.ingredient)

@@ -127,8 +127,8 @@ def _felt_kind(dampness_pt: float) -> str:
 
 
 def _last_seen(facts: AthleteFacts, mark: str, as_of: date) -> dict[str, date]:
-    rows = [(one.day, one.marks) for one in facts.checkins]
-    rows += [(one.day, one.marks) for one in facts.sightings]
+    rows = [(one.day, one.marks) for one in facts.checkins if one.marks]
+    rows += [(one.day, one.marks) for one in facts.sightings if one.marks]
     seen: dict[str, date] = {}
     for day, marks in rows:
         for site, name in marks:

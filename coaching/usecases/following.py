@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from athletes.records.histories_arrays import Arrays, arrays
+from athletes.records.histories_share import share
 from coaching.rules.facts import AthleteFacts
 from coaching.science import footing as footings
 from coaching.science.footing_small import small, whole
@@ -59,11 +60,12 @@ def follow(
         return [_run(facts, keys, as_of, model, made, None, keep=False)]
     begun = _begun(keys, made, model, mornings)
     groups: dict[int, list[int]] = {}
-    for key in keys:
-        groups.setdefault(begun[key].ordinal if key in begun else 0, []).append(key)
+    for row, key in enumerate(keys):
+        groups.setdefault(begun[key].ordinal if key in begun else 0, []).append(row)
     found = []
-    for group in groups.values():
-        own = made if len(group) == len(keys) else _arrays(facts, group, as_of, ahead_days)
+    for rows in groups.values():
+        group = [keys[row] for row in rows]
+        own = made if len(group) == len(keys) else share(made, rows)
         start = _start([begun[key] for key in group if key in begun], model)
         found.append(_run(facts, group, as_of, model, own, start, keep=True))
     return found
