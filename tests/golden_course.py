@@ -81,6 +81,7 @@ def outputs(model: Model) -> dict[str, Any]:
         "healing": vars(model.heal(facts, hurt, 15)),
         "chance": vars(model.chance(facts, hurt, state=state)),
         "entries": vars(model.entries(facts, hurt, targets(), state=state)),
+        "reported": vars(model.reported(facts, state=state, days=np.array([ORIGIN, ORIGIN + 7, ORIGIN + 14]))),
     }
     return {name: _plain(values) for name, values in said.items()}
 

@@ -18,8 +18,10 @@ from coaching.science import skin
 from coaching.science.answering import chance_of_answer, taught
 from coaching.science.filtering import Bank, ordered_sum
 from coaching.science.fitting_healing import healing_fit
+from coaching.science.fitting_ranges import Rated, ranges_that_score
 from coaching.science.inputs import Course, Episodes, Floats
 from coaching.science.load import resolved_load_slu
+from coaching.science.own_ranges import SCALES, OwnRanges, asks, own_ranges
 from coaching.science.quantities import QUANTITIES, Parameters
 from coaching.science.readiness import Panel, usable_answers
 from coaching.science.reported import LEVELS, reported
@@ -37,6 +39,7 @@ LIMIT_SD_PT = 1.0
 WIDEST = 3.0
 RANGE_SHARE = 0.80
 HALF_STEP_PT = 0.5
+RANGES = tuple(f"{scale}_range_{days}d" for scale in SCALES for days in HORIZONS_D)
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,7 @@ class Forecast:
     limited: Floats  # 1 skin limited, 0 it did not, NaN no answer
     reserve_pt: Floats  # ratings, NaN none
     dampness_pt: Floats
+    own: OwnRanges | None = None  # how widely each athlete's ratings scatter, in versions that ask it
 
 
 @dataclass(frozen=True)
@@ -92,7 +96,7 @@ def fit(course: Course, episodes: Episodes, p: Parameters) -> SquadFit:
         fitted = _members(course, fitted, p)
     forecasts = [_forecast(course, episodes, fitted, at) for at in _origins(course)]
     fitted = _limits(forecasts, fitted)
-    fitted = _widened(forecasts, fitted)
+    fitted = _ranged(forecasts, fitted) if asks(p) else _widened(forecasts, fitted)
     after = [_forecast(course, episodes, fitted, at) for at in _origins(course)]
     changed = heals | {name: v for name, v in fitted.values.items() if v != p[name]}
     spreads = {name: v for name, v in fitted.spreads.items() if v != p.spread(name)}
@@ -116,9 +120,11 @@ def _forecast(course: Course, episodes: Episodes, p: Parameters, at: int) -> For
     state = skin.follow(then, p)
     days = np.array([at + d for d in HORIZONS_D])
     told = skin.told(then, state, episodes, p, at + 1)
-    panel = taught(state.panel(p).columns(days), told, p)
+    whole = state.panel(p)
+    panel = taught(whole.columns(days), told, p)
     limited = usable_answers(course, episodes)[:, days]
-    return Forecast(panel, limited, course.reserve_pt[:, days], course.dampness_pt[:, days])
+    own = own_ranges(then, whole, p.changed(**dict.fromkeys(RANGES, 1.0))).columns(days) if asks(p) else None
+    return Forecast(panel, limited, course.reserve_pt[:, days], course.dampness_pt[:, days], own)
 
 
 def _answers(forecasts: Sequence[Forecast]) -> int:
@@ -175,6 +181,13 @@ def _members(course: Course, p: Parameters, register: Parameters) -> Parameters:
     scale = values["reserve_wear_pt_per_slu"] / QUANTITIES["reserve_wear_pt_per_slu"].default
     spreads["reserve_wear_pt_per_slu"] /= scale  # the filter scales it again with the mean
     return _inside(p, values).respread(**spreads)
+
+
+def _ranged(forecasts: Sequence[Forecast], p: Parameters) -> Parameters:
+    """The factors of the variance of ratings under which ranges score best, narrower or wider."""
+    asked = ((one, one.own) for one in forecasts)
+    rated = [Rated(one.panel, own, one.reserve_pt, one.dampness_pt) for one, own in asked if own is not None]
+    return p.changed(**ranges_that_score(rated, HORIZONS_D, p))
 
 
 def _widened(forecasts: Sequence[Forecast], p: Parameters) -> Parameters:

@@ -20,6 +20,7 @@ from coaching.science.helping import Help, helping
 from coaching.science.inputs import Bools, Course, Episodes, Floats, Ints, Targets
 from coaching.science.nodes import NODES, node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
+from coaching.science.own_ranges import asks, own_ranges
 from coaching.science.quantities import Parameters
 from coaching.science.readiness import Panel, at_nodes, left_by_damage, whole_damage
 from coaching.science.reported import Reported, reported
@@ -137,8 +138,9 @@ class Model:
         Assumes: as `rating_quantiles`; up to the origin the day's own rating is taken in already.
         Source: as `rating_quantiles`; tests/unit/test_reported.py.
         """
-        panel = self._state(course, state).panel(self.parameters).columns(days)
-        return reported(panel, course.half_step_pt[:, days], self.parameters)
+        panel = self._state(course, state).panel(self.parameters)
+        own = own_ranges(course, panel, self.parameters).columns(days) if asks(self.parameters) else None
+        return reported(panel.columns(days), course.half_step_pt[:, days], self.parameters, own)
 
     def entries(
         self, course: Course, episodes: Episodes, targets: Targets, *, state: State | None = None

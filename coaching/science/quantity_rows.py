@@ -283,6 +283,22 @@ _READINESS: tuple[tuple[Any, ...], ...] = (
     ),
     ("inflation_7d", "1", 1, 3, 1.25, A, _SIM + ": variance of forecasts at 7 days"),
     ("inflation_14d", "1", 1, 3, 1.5, A, _SIM + ": variance of forecasts at 14 days and on"),
+    (
+        "rating_own_known_n",
+        "1",
+        0,
+        60,
+        0.0,
+        J,
+        "answers that the squad's noise of reporting is worth beside an athlete's own scatter; nought in versions "
+        "that did not ask it",
+    ),
+    ("reserve_scatter_usual", "1", 0.8, 2.0, 1.1, A, _SIM + ": square of a rating's residual over its variance"),
+    ("dampness_scatter_usual", "1", 0.8, 2.5, 1.6, A, _SIM + ": as for reserve; sweat comes in bouts"),
+    ("reserve_range_7d", "1", 0.4, 2.0, 1.0, A, _SIM + ": variance of a rating of reserve at 7 days"),
+    ("reserve_range_14d", "1", 0.4, 2.0, 1.0, A, _SIM + ": variance of a rating of reserve at 14 days and on"),
+    ("dampness_range_7d", "1", 0.4, 2.0, 1.0, A, _SIM + ": variance of a rating of dampness at 7 days"),
+    ("dampness_range_14d", "1", 0.4, 2.0, 1.0, A, _SIM + ": variance of a rating of dampness at 14 days and on"),
 )
 
 _HEALING: tuple[tuple[Any, ...], ...] = (
