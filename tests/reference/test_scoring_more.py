@@ -129,3 +129,12 @@ def test_three_athletes_are_enough_to_draw_again_and_two_are_not() -> None:
     own, other = np.full(6, 0.4), np.full(6, 0.5)
     assert resampled(own, other, np.repeat(np.arange(3), 2)) == pytest.approx((0.2, 0.2))
     assert np.isnan(resampled(own[:4], other[:4], np.repeat(np.arange(2), 2))[0])
+
+
+def test_the_unit_of_scores_does_not_change_the_range_of_a_skill() -> None:
+    """A share of two sums: scores a thousand times as small say the same, to rounding."""
+    rng = np.random.default_rng(8)
+    own, other, group = rng.uniform(0.1, 0.2, 30), rng.uniform(0.2, 0.4, 30), np.arange(30) // 3
+    whole = resampled(own, other, group)
+    assert resampled(own / 1000, other / 1000, group) == pytest.approx(whole, rel=1e-9)
+    assert 0.3 < whole[0] < 1 - own.sum() / other.sum() < whole[1] < 0.7

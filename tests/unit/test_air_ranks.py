@@ -68,3 +68,15 @@ def test_a_lower_bound_of_cold_counts_in_cold_air_only() -> None:
 
     assert read(hourly(temp_c=np.full(24, 16.0), wind_high_m_s=np.full(24, 12.0))).clumsy_s[12] < 180
     assert moved(16.0) == moved(w.MILD_C) == 0 < moved(13.0) < moved(w.COLD_C)
+
+
+def ranked(first: int, rank_s: float, squad: tuple[int, int] = (0, 0)) -> w.Window:
+    return w.Window(first, first + 2, False, w.NO_COAST, w.DRY_ROCK, rank_s, (0, 0), squad)
+
+
+def test_ten_seconds_are_one_step_of_the_order_and_within_a_step_the_squad_and_then_the_hour_decide() -> None:
+    """Judgement: what is told in steps of ten seconds is not told apart more finely."""
+    assert w._order(ranked(9, 104.9)) < w._order(ranked(6, 105.1))
+    assert w._order(ranked(6, 104.9)) < w._order(ranked(9, 95.1))
+    assert w._order(ranked(9, 104.9, squad=(9, 10))) < w._order(ranked(6, 95.1, squad=(1, 10)))
+    assert w._order(ranked(6, 95.1, squad=(9, 10))) < w._order(ranked(9, 95.1, squad=(9, 10)))

@@ -54,6 +54,13 @@ def test_not_reached_is_inf() -> None:
     assert days_until(np.ones((1, 61)))[0] == pytest.approx(np.zeros(4))
 
 
+def test_the_sixtieth_day_is_the_last_that_is_told() -> None:
+    """Straight between days: a tenth at half past the fifty-ninth; what comes later is not reached."""
+    late = np.zeros((2, 64))
+    late[0, 60:], late[1, 61:] = 0.2, 1.0
+    assert days_until(late)[:, 0] == pytest.approx([59.5, np.inf])
+
+
 def test_given_what_had_not_happened() -> None:
     assert given(np.array([[1.0, 0.5, 0.1]]), np.array([[0.5]]))[0] == pytest.approx([0, 0, 0.8])
 

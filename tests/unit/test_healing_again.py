@@ -60,6 +60,20 @@ def test_against_a_chain_of_states(load: float) -> None:
     assert np.all(got["sound"] <= got["usable"] + 1e-15) and np.all(got["usable"] <= got["closed"] + 1e-15)
 
 
+def test_what_never_opens_stays_as_it_is_and_what_does_loses_of_usable_as_it_loses_of_closed() -> None:
+    """Without a chance to open, all three paths come back; to rounding."""
+    given = paths()
+    idle = opened_again(given, given, np.zeros((1, DAYS)))
+    for name, path in given.items():
+        assert idle[name] == pytest.approx(path, abs=1e-12), name
+    some = opened_again(given, given, np.full((1, DAYS), 0.05))
+    inside = (some["usable"] > some["sound"] + 1e-9) & (some["usable"] < some["closed"] - 1e-9)
+    assert inside.sum() > DAYS // 2  # where neither end holds it
+    less = some["usable"][inside] < given["usable"][inside] - 1e-9
+    assert np.all(less[1:])  # on its first day nothing that closed has borne a load
+    assert np.all(some["usable"][inside] > 0.8 * given["usable"][inside])  # a chance in twenty a day takes no more
+
+
 def test_the_chance_of_a_day_by_hand() -> None:
     """Constant hazard: 1 - exp(-rate x load), less of it under tape."""
     three = joined(damage(), damage(taped=1.0), damage(taped=0.0))
