@@ -7,10 +7,14 @@ through exactly those whom `access.refs_visible` would, with the same classes. A
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import nullcontext
 from datetime import date
 from typing import Any
 
-from athletes.records import access, access_seen, access_words
+from django.core.exceptions import EmptyResultSet
+from django.db import DEFAULT_DB_ALIAS
+
+from athletes.records import access, access_seen, access_words, by_name, row_scope
 from athletes.records.access import EVERYTHING, PURPOSE_OF_ROLE, AthleteRef
 from athletes.records.models import Athlete, Membership, Squad
 from athletes.records.viewer import Viewer
@@ -55,6 +59,15 @@ def sharing(viewer: Viewer, data_class: str) -> Any:
     return people(viewer).filter(id__in=told).values("id") | people(viewer).filter(id__in=own).values("id")
 
 
+def before_looking(viewer: Viewer, data_class: str) -> Any:
+    """A block whose statements reach the rows of health of those of whom `sharing` says that something may be read."""
+    try:
+        sql, values = sharing(viewer, data_class).query.get_compiler(DEFAULT_DB_ALIAS).as_sql()
+    except EmptyResultSet:
+        return nullcontext()
+    return row_scope.and_those(sql, values)
+
+
 def refs(
     viewer: Viewer, people: Iterable[Person], members: Iterable[Member], words: Iterable[Word], data_class: str
 ) -> list[AthleteRef]:
@@ -70,7 +83,7 @@ def refs(
         shared = EVERYTHING if whole else told.get(key, frozenset())
         if data_class in shared:
             found.append(AthleteRef(key, code, name, zone, hand or None, minor, shared))
-    return access_seen.noted(viewer, sorted(found, key=lambda ref: (ref.name, ref.code)))
+    return access_seen.noted(viewer, sorted(found, key=lambda ref: by_name.key(ref.name, ref.code)))
 
 
 def _held(viewer: Viewer) -> list[int]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from athletes.records import row_scope
 from athletes.records.access import AthleteRef, shared_classes
 from athletes.records.access_writing import COACHES, only
 from athletes.records.errors import NotFound
@@ -118,8 +119,11 @@ def event_to_change(viewer: Viewer, code: str) -> EventOnFile:
 
 
 def entrants(event_id: int) -> list[int]:
-    """Keys of the athletes entered in an event that came through the door."""
-    return list(Entry.objects.filter(event_id=event_id).values_list("athlete_id", flat=True))
+    """Keys of all athletes entered in an event that came through the door, of other squads too: what is asked of all
+    of them must not be answered by those alone whom the viewer sees.
+    """
+    with row_scope.everybody():
+        return list(Entry.objects.filter(event_id=event_id).values_list("athlete_id", flat=True))
 
 
 def decisions(

@@ -16,7 +16,7 @@ from athletes.records.bundle.columns import TABLES, Row, Table, row_problem
 from athletes.records.bundle.reading import read_table
 from athletes.records.bundle.report import BadRow, bad_row
 from athletes.records.bundle.values import Column
-from athletes.records.models import Athlete, Club, Correction, Entry, Event, Membership, Person, Role, Squad
+from athletes.records.models import Athlete, Club, Correction, Entry, Event, EventNote, Membership, Person, Role, Squad
 from athletes.records.writes import picture
 
 LARGEST_FILE = 1_000_000
@@ -109,9 +109,9 @@ def make_athlete(squad_id: int, values: Mapping[str, Any]) -> tuple[int, str]:
 
 
 def change_athlete(athlete_id: int, values: Mapping[str, Any], *, made_at: datetime, by: int | None) -> bool:
-    """Correct a profile, with a trace; True where it says something else now. Raises BadInput."""
+    """Correct what is named of a profile, with a trace; True where it says something else now. Raises BadInput."""
     row = Athlete.objects.select_for_update().get(id=athlete_id)
-    found = _profile(values)
+    found = {name: value for name, value in _profile(values).items() if name in values}
     if all(getattr(row, name) == value for name, value in found.items()):
         return False
     before = picture(row)
@@ -160,3 +160,12 @@ def enter(event_id: int, athlete_ids: Iterable[int], status: str, priority: int 
     table = TABLES["entries.csv"]
     told = {"status": table.admit("status", status) or "", "priority": table.admit("priority", priority)}
     Entry.objects.bulk_create([Entry(event_id=event_id, athlete_id=one, **told) for one in athlete_ids])
+
+
+def note_event(event_id: int, squad_id: int, kind: str, text: str, made_at: datetime, by: int | None) -> None:
+    """Append what somebody of the squad's club wrote about the event; an empty text takes the last one back."""
+    squad = Squad.objects.get(id=squad_id)
+    name = Person.objects.filter(account__id=by).values_list("name", flat=True).first() or ""
+    EventNote.objects.create(
+        event_id=event_id, club_id=squad.club_id, kind=kind, text=text, made_at=made_at, by_id=by, by_name=name
+    )

@@ -19,7 +19,7 @@ from athletes.records.viewer import Viewer
 from coaching.pages.roster_shown import PreviewShown, SquadShown
 from coaching.pages.squad_forms import AthleteForm
 from coaching.pages.views import coaching_role
-from coaching.usecases import run_squad
+from coaching.usecases import run_squad, sample
 from coaching.usecases.run_squad import SquadPage
 from coaching.wording import problems
 from coaching.wording import squad as words
@@ -38,11 +38,29 @@ def squad(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     form = AthleteForm(initial={"timezone": page.zone or "UTC"})
     if request.method != "POST":
         return _shown(request, page, form)
-    told = {"add": _add, "preview": _preview, "store": _store, "out": _out, "back": _back}
+    told = {
+        "add": _add, "preview": _preview, "store": _store, "out": _out, "back": _back, "sample": _sample, "gone": _gone,
+    }  # fmt: skip
     action = told.get(request.POST.get("action", ""))
     if action is None:
         raise Http404
-    return action(request, viewer, page)
+    try:
+        return action(request, viewer, page)
+    except BadInput as refused:
+        messages.error(request, problems.problem(refused))
+        return _again(page)
+
+
+def _sample(request: HttpRequest, viewer: Viewer, page: SquadPage) -> HttpResponse:
+    n = sample.begin(viewer)
+    messages.success(request, words.sampled(n))
+    return redirect("morning")
+
+
+def _gone(request: HttpRequest, viewer: Viewer, page: SquadPage) -> HttpResponse:
+    n = sample.end(viewer)
+    messages.success(request, words.sample_gone(n))
+    return redirect("squad")
 
 
 def _add(request: HttpRequest, viewer: Viewer, page: SquadPage) -> HttpResponse:
@@ -118,6 +136,9 @@ def profile(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     found = run_squad.profile(viewer, code)
     initial = {name: getattr(found, name) for name in AthleteForm.base_fields}
     form = AthleteForm(request.POST if request.method == "POST" else None, initial=initial)
+    shared = run_squad.skin_is_shared(found)
+    if not shared:
+        del form.fields["skin_kind"]
     if form.is_bound and form.is_valid():
         try:
             changed = run_squad.change_athlete(viewer, code, form.values())
@@ -127,5 +148,5 @@ def profile(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
             say = gettext("Profile changed.") if changed else gettext("Nothing changed.")
             messages.success(request, say)
             return redirect("squad")
-    shown = {"name": found.name, "code": code, "form": form, "here": "squad-profile"}
+    shown = {"name": found.name, "code": code, "form": form, "here": "squad-profile", "skin_shared": shared}
     return render(request, "coaching/profile.html", shown, status=422 if form.is_bound else 200)

@@ -119,7 +119,7 @@ def _asked(viewer: Viewer) -> list[Row]:
         sql, given = parts[0].union(*parts[1:], all=True).query.get_compiler(DEFAULT_DB_ALIAS).as_sql()
     except EmptyResultSet:  # without any squad no part can have a row
         return []
-    with connection.cursor() as cursor:
+    with door.before_looking(viewer, "level"), connection.cursor() as cursor:
         cursor.execute(sql, given)
         return list(cursor.fetchall())
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
-from athletes.records import queries_air, queries_squad, writes_squad, writes_team
+from athletes.records import queries_air, queries_squad, row_scope, writes_squad, writes_team
 from athletes.records.errors import NotFound
 from athletes.records.queries_air import PlaceLine
 from athletes.records.queries_squad import Entrant, Member
@@ -49,12 +49,15 @@ class EntriesPage:
 
 @dataclass(frozen=True)
 class Wish:
-    """What the coach asks for one athlete: `status` empty: not in the event; `seen`: the version shown, or 0."""
+    """What the coach asks for one athlete: `status` empty: not in the event; `seen`: the version shown, or 0; `needs`:
+    sites that the event needs of them, None where that was not on the page.
+    """
 
     code: str
     status: str
     priority: int | None
     seen: int
+    needs: tuple[str, ...] | None = None
 
 
 def new_event_page(viewer: Viewer) -> NewEventPage:
@@ -104,9 +107,11 @@ def enter(viewer: Viewer, code: str, wishes: Sequence[Wish]) -> int:
     if not all(wish.code in by_code for wish in wishes):
         raise NotFound
     stand = queries_squad.entrants(event.id, [by_code[wish.code].id for wish in wishes])
+    if any(wish.needs is not None and "damage" not in by_code[wish.code].shared for wish in wishes):
+        raise NotFound
     changed = [wish for wish in wishes if _differs(stand.get(by_code[wish.code].id), wish)]
-    at = clock.now()
-    with storing([by_code[wish.code].id for wish in changed], at):
+    at, ids = clock.now(), [by_code[wish.code].id for wish in changed]
+    with row_scope.besides(ids), storing(ids, at):
         for wish in changed:
             _bring(event.id, by_code[wish.code].id, stand.get(by_code[wish.code].id), wish, at, viewer)
     return len(changed)
@@ -121,7 +126,8 @@ def unseen_events(viewer: Viewer, seen: Sequence[str]) -> tuple[tuple[str, str, 
 def _differs(stands: Entrant | None, wish: Wish) -> bool:
     if stands is None:
         return bool(wish.status)
-    return (stands.status, stands.priority) != (wish.status or "withdrawn", wish.priority)
+    needs = wish.needs is not None and set(wish.needs) != set(stands.needs_sites)
+    return needs or (stands.status, stands.priority) != (wish.status or "withdrawn", wish.priority)
 
 
 def _bring(event_id: int, athlete_id: int, stands: Entrant | None, wish: Wish, at: datetime, viewer: Viewer) -> None:
@@ -140,6 +146,10 @@ def _bring(event_id: int, athlete_id: int, stands: Entrant | None, wish: Wish, a
         writes_team.change_priority(
             stands.id, Change({"priority": wish.priority}, frozenset({seen}), athlete_id, at, viewer.account_id)
         )
+        seen += 1
+    if wish.needs is not None and set(wish.needs) != set(stands.needs_sites):
+        told = {"needs_sites": tuple(sorted(wish.needs))}
+        writes_team.change_needs(stands.id, Change(told, frozenset({seen}), athlete_id, at, viewer.account_id))
 
 
 def _members(viewer: Viewer) -> tuple[Member, ...]:

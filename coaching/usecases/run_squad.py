@@ -10,13 +10,13 @@ from typing import Any
 
 from django.db import transaction
 
-from athletes.records import queries_squad, writes_squad
+from athletes.records import queries_squad, row_scope, writes_squad
 from athletes.records.bundle.columns import Row
 from athletes.records.bundle.report import BadBundle, BadRow
 from athletes.records.errors import NotFound
 from athletes.records.queries_squad import Member, SquadRun
 from athletes.records.viewer import Viewer
-from coaching.usecases import clock
+from coaching.usecases import clock, sample
 from coaching.usecases.storing import storing
 
 HEAD = frozenset({"head-coach"})
@@ -33,6 +33,8 @@ class SquadPage:
     squad: SquadRun
     members: tuple[Member, ...]
     zone: str
+    may_sample: bool = False  # nobody is there yet: a sample may be looked at first
+    sampled: bool = False  # a sample stands, here or in another of the squads
 
 
 @dataclass(frozen=True)
@@ -49,18 +51,27 @@ class Preview:
 def squad_page(viewer: Viewer, code: str | None = None) -> SquadPage:
     """The page of one squad, the first by name without a code. Raises NotFound for whoever heads none."""
     squads = queries_squad.squads_run(viewer, HEAD)
-    chosen = [one for one in squads if code in (None, one.code)]
+    chosen = sorted((one for one in squads if code in (None, one.code)), key=lambda one: not one.sample)
     if not chosen:
         raise NotFound
     members = queries_squad.roster(viewer, chosen[:1])
     zones = Counter(one.timezone for one in members).most_common(1)
-    return SquadPage(viewer.today, squads, chosen[0], members, zones[0][0] if zones else "")
+    return SquadPage(
+        viewer.today, squads, chosen[0], members, zones[0][0] if zones else "",
+        may_sample=not members and sample.may_begin(viewer), sampled=any(one.sample for one in squads),
+    )  # fmt: skip
 
 
 def add_athlete(viewer: Viewer, squad_code: str, values: Mapping[str, Any]) -> str:
     """Add one; their code. They share nothing until they, or their guardian, say so. Raises NotFound and BadInput."""
     squad = queries_squad.squad_run(viewer, squad_code, HEAD)
+    sample.alone(viewer)
     return _added(squad, [values])[0]
+
+
+def skin_is_shared(member: Member) -> bool:
+    """The athlete shares the class of data that the kind of skin is of."""
+    return queries_squad.OF_SKIN in member.shared
 
 
 def profile(viewer: Viewer, code: str) -> Member:
@@ -69,9 +80,13 @@ def profile(viewer: Viewer, code: str) -> Member:
 
 
 def change_athlete(viewer: Viewer, code: str, values: Mapping[str, Any]) -> bool:
-    """Correct a profile; True where it says something else now. Raises NotFound and BadInput."""
+    """Correct a profile; True where it says something else now. The kind of skin stays as it is where it is not shared:
+    who may not read it does not write over it either. Raises NotFound and BadInput.
+    """
     found, at = queries_squad.member(viewer, code, HEAD), clock.now()
-    with storing([found.id], at):
+    if not skin_is_shared(found):
+        values = {name: value for name, value in values.items() if name != "skin_kind"}
+    with row_scope.besides([found.id]), storing([found.id], at):
         return writes_squad.change_athlete(found.id, values, made_at=at, by=viewer.account_id)
 
 
@@ -85,9 +100,10 @@ def preview_roster(viewer: Viewer, squad_code: str, data: bytes) -> Preview:
 
 def add_roster(viewer: Viewer, squad_code: str, data: bytes) -> int:
     """Add everybody of a spreadsheet who is not in the squad yet: all of them or nobody; how many. Raises NotFound,
-    and BadBundle with every bad row.
+    BadInput while a sample stands, and BadBundle with every bad row.
     """
     squad = queries_squad.squad_run(viewer, squad_code, HEAD)
+    sample.alone(viewer)
     found = writes_squad.read_roster(data)
     if found.bad:
         raise BadBundle(found.bad)
@@ -107,8 +123,11 @@ def take_out(viewer: Viewer, squad_code: str, athlete_code: str) -> Member:
 
 
 def put_back(viewer: Viewer, squad_code: str, athlete_id: int) -> None:
-    """Undo that. The caller vouches that this viewer took this athlete out of this squad. Raises NotFound."""
+    """Undo that. The caller vouches that this viewer took this athlete out of this squad. Raises NotFound, and BadInput
+    while a sample stands.
+    """
     squad = queries_squad.squad_run(viewer, squad_code, HEAD)
+    sample.alone(viewer)
     with storing([athlete_id], clock.now()):
         writes_squad.put_back(squad.id, athlete_id)
 
