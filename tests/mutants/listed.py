@@ -52,4 +52,9 @@ def alike(module: str) -> dict[str, list[int]]:
 
 
 def listed() -> list[Listed]:
-    return [Listed(**row) for row in tomllib.loads(LIST.read_text(encoding="utf-8")).get("fault", [])]
+    return rows_of(LIST)
+
+
+def rows_of(path: Path) -> list[Listed]:
+    """The faults that a list names."""
+    return [Listed(**row) for row in tomllib.loads(path.read_text(encoding="utf-8")).get("fault", [])]

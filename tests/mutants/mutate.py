@@ -15,12 +15,20 @@ SWAPS: dict[type[ast.AST], type[ast.AST]] = {
     ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
     ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd, ast.And: ast.Or, ast.Or: ast.And,
 }  # fmt: skip
+WIDE = ("athletes/", "coaching/")
+"""Modules named by their whole path guard records, and take faults of further kinds: a refusal, a call or a `not` left
+out, membership and identity the other way round, what a query leaves out taken in.
+"""
+WIDER: dict[type[ast.AST], type[ast.AST]] = {
+    **SWAPS, ast.In: ast.NotIn, ast.NotIn: ast.In, ast.Is: ast.IsNot, ast.IsNot: ast.Is,
+}  # fmt: skip
+WIDER_CALLS = {"filter": "exclude", "exclude": "filter", "any": "all", "all": "any", "min": "max", "max": "min"}
 CALLS = {"maximum": "minimum", "minimum": "maximum", "exp": "expm1", "zeros": "ones", "ones": "zeros"}
 
 
 @dataclass(frozen=True)
 class Mutant:
-    """The `place`-th fault of a file of coaching/science; `function` and `line` are where it lies."""
+    """The `place`-th fault of a module; `function` and `line` are where it lies."""
 
     module: str
     place: int
@@ -40,7 +48,7 @@ class _Faults(ast.NodeTransformer):
     """Counts places for a fault and puts it into the `wanted`-th of them."""
 
     def __init__(self, module: str, wanted: int = -1) -> None:
-        self.module, self.wanted = module, wanted
+        self.module, self.wanted, self.wide = module, wanted, module.startswith(WIDE)
         self.found: list[Mutant] = []
         self._inside: list[str] = []
 
@@ -54,7 +62,19 @@ class _Faults(ast.NodeTransformer):
         return [self.visit(one) for one in body]
 
     def visit_Raise(self, node: ast.Raise) -> Any:  # noqa: N802
+        if self.wide and self._here(node, "raise to pass"):
+            return ast.copy_location(ast.Pass(), node)
         return node  # words of a refusal
+
+    def visit_Expr(self, node: ast.Expr) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        if self.wide and isinstance(node.value, ast.Call) and self._here(node, "call to pass"):
+            return ast.copy_location(ast.Pass(), node)
+        return node
+
+    def visit_UnaryOp(self, node: ast.UnaryOp) -> Any:  # noqa: N802
+        self.generic_visit(node)
+        return node.operand if self.wide and isinstance(node.op, ast.Not) and self._here(node, "not to it") else node
 
     def visit_AnnAssign(self, node: ast.AnnAssign) -> Any:  # noqa: N802
         node.value = self.visit(node.value) if node.value else None  # what a name is said to be is no number
@@ -67,7 +87,7 @@ class _Faults(ast.NodeTransformer):
         return len(self.found) - 1 == self.wanted
 
     def _swapped(self, node: Any, op: ast.AST) -> ast.AST:
-        other = SWAPS.get(type(op))
+        other = (WIDER if self.wide else SWAPS).get(type(op))
         return other() if other and self._here(node, f"{type(op).__name__} to {other.__name__}") else op
 
     def visit_BinOp(self, node: ast.BinOp) -> Any:  # noqa: N802
@@ -89,6 +109,8 @@ class _Faults(ast.NodeTransformer):
         number = isinstance(node.value, int | float) and not isinstance(node.value, bool)
         if number and self._here(node, f"{node.value} to {node.value + 1}"):
             return ast.copy_location(ast.Constant(node.value + 1), node)
+        if self.wide and isinstance(node.value, bool) and self._here(node, f"{node.value} to {not node.value}"):
+            return ast.copy_location(ast.Constant(not node.value), node)
         return node
 
     def visit_Call(self, node: ast.Call) -> Any:  # noqa: N802
@@ -96,6 +118,9 @@ class _Faults(ast.NodeTransformer):
         name = node.func.attr if isinstance(node.func, ast.Attribute) else ""
         if name in CALLS and self._here(node, f"{name} to {CALLS[name]}"):
             node.func.attr = CALLS[name]  # type: ignore[attr-defined]
+        name = name or (node.func.id if isinstance(node.func, ast.Name) else "")
+        if self.wide and name in WIDER_CALLS and self._here(node, f"{name} to {WIDER_CALLS[name]}"):
+            setattr(node.func, "attr" if isinstance(node.func, ast.Attribute) else "id", WIDER_CALLS[name])
         return node
 
 
@@ -117,7 +142,8 @@ def mutated(module: str, place: int) -> ast.Module:
 
 @cache
 def source(module: str) -> str:
-    return (SCIENCE / f"{module}.py").read_text(encoding="utf-8")
+    folder = ROOT if module.startswith(WIDE) else SCIENCE
+    return (folder / f"{module}.py").read_text(encoding="utf-8")
 
 
 def modules() -> Iterator[str]:
