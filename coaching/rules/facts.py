@@ -124,6 +124,16 @@ class OverruledFact:
 
 
 @dataclass(frozen=True)
+class TriedFact:
+    """One of the athlete's own trials that is over, and what was read from it."""
+
+    day: date
+    form: str
+    outcome: str
+    verdict: str
+
+
+@dataclass(frozen=True)
 class VenueAirFact:
     """Air at the event's place against the air the athlete trains in; None where not known."""
 
@@ -174,3 +184,4 @@ class AthleteFacts:
     squad_bar_provisional: bool = True
     other_event_days: tuple[tuple[date, date], ...] = field(default=())
     overruled: tuple[OverruledFact, ...] = ()
+    tried: tuple[TriedFact, ...] = ()  # read for plans alone: no conclusion of a morning rests on it

@@ -11,6 +11,7 @@ from coaching.rules.case import Case
 from coaching.rules.facts import CareFact, EntryFact
 from coaching.rules.planning_values import Action, AtMost, Choices, Needs
 from coaching.rules.rulebook import FormRule
+from coaching.rules.trial_standing import preferred
 
 WEEK_DAYS = 7
 MOST_AHEAD_DAYS = 28
@@ -74,13 +75,15 @@ def plan_days(case: Case) -> Iterator[date]:
 
 
 def _forms(case: Case) -> list[str]:
-    """Agents that the skin has borne or the coach has planned, or else a first one for damp skin; cream; a file."""
+    """Agents that the skin has borne or the coach has planned, or else a first one for damp skin; cream; a file. What
+    worked in a trial of the athlete's own comes first, what did not is not offered again.
+    """
     borne = [row for row in case.facts.care if row.status == "done" and case.book.is_agent(row.form)]
     known = [row.form for row in sorted(borne, key=lambda row: row.day, reverse=True)]
     known += [row.form for row in case.planned if case.book.is_agent(row.form)]
-    agents = list(dict.fromkeys(known))[:MOST_AGENTS]
+    agents = preferred(list(dict.fromkeys(known)), case.facts.tried)[:MOST_AGENTS]
     if not agents and case.kind == "damp":
-        agents = list(FIRST_AGENTS)
+        agents = preferred(FIRST_AGENTS, case.facts.tried)
     if case.kind == "dry":
         agents = []
     return [*agents, SOFTEN_FORM, EVEN_FORMS[1] if agents else EVEN_FORMS[0]]

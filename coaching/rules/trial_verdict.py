@@ -7,7 +7,7 @@ from math import isfinite
 
 from coaching.science.trial_exact import LEAST_PAIRS
 from coaching.science.trial_orders import MOST_PAIRS
-from coaching.science.trial_power import detectable
+from coaching.science.trial_power import Exposure, detectable
 from coaching.science.trial_reading import Reading
 
 WORKS, WORSE, NOT, OPEN = "works", "worse", "does-not", "cannot-tell"
@@ -58,6 +58,6 @@ def _more(reading: Reading, outcome: str, pair_sd: float, whole: int) -> int | N
     """Pairs to add until an effect as large as is believed, or just worth it, would show in four of five trials."""
     wanted = max(WORTH[outcome], abs(reading.mean))
     for pairs in range(whole + 1, MOST_PAIRS + 1):
-        if detectable(pairs, pair_sd, reading.contrast) <= wanted:
+        if detectable(pairs, pair_sd, Exposure(mean=(reading.contrast,))) <= wanted:
             return pairs - whole
     return None

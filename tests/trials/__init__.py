@@ -1,0 +1,1 @@
+"""Simulated athletes who try one change on themselves; the truth shares no code with what reads the trials."""
