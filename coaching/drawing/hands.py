@@ -88,6 +88,7 @@ def draw_hands(
     link_prefix: str | None = None,
     turned: bool = False,
     compact: bool = False,
+    by_zone: bool = False,
     key: str = "hands",
 ) -> str:
     """Return both hands as SVG.
@@ -95,9 +96,11 @@ def draw_hands(
     labels: ``title``, ``left``, ``right`` and a name for every site code; with ``compact`` and a
     ``link_prefix``, also a name for every digit (``R-middle``), because there one tap opens a digit.
     link_prefix: start of each link (``#site-``), or None for a picture without links.
-    compact: no leaders, 390 px wide and less. Raises ValueError for a mark on a site that does not exist.
+    compact: no leaders, 390 px wide and less; with ``by_zone`` each zone is a link there as well.
+    Raises ValueError for a mark on a site that does not exist.
     """
-    frame = _Frame(marks, labels, link_prefix, key, by_digit=compact and link_prefix is not None)
+    by_digit = compact and link_prefix is not None and not by_zone
+    frame = _Frame(marks, labels, link_prefix, key, by_digit)
     order = tuple(reversed(HANDS)) if turned else HANDS
     margin = 0.0 if compact else _COLUMN_PX
     origins = {order[0]: margin, order[1]: margin + WIDTH_PX + _GUTTER_PX}
