@@ -15,7 +15,7 @@ from api.v1.fields import Code, Site, StrictSerializer, Text
 from api.v1.operations import Operation
 from athletes.records import choices
 from athletes.records.viewer import Viewer
-from coaching.usecases import answer_decision, list_deadlines, list_facts
+from coaching.usecases import answer_decision, answer_kept, list_deadlines, list_facts
 
 DEADLINE_KEY = (pages.day, *[pages.text] * 6)
 
@@ -29,13 +29,17 @@ class WaitingOut(serializers.Serializer):
 
 
 class DecisionIn(StrictSerializer):
-    """The answer to one deadline that waits; why must be said where it is not accepted."""
+    """The answer to one deadline that waits; why must be said where it is not accepted. `about` is what the deadline
+    said when it was read (its last day, and its form if it has one): where it says something else by now, or somebody
+    has answered since, nothing is stored.
+    """
 
     event_id = Text(max_length=64)
     kind = Text(max_length=32)
     site = Site(required=False, allow_null=True, default=None)
     answer = Code(choices.ANSWERS)
     why = Text(max_length=2000, required=False, allow_blank=True, default="")
+    about = Text(max_length=64, required=False)
 
 
 class DecisionOut(serializers.Serializer):
@@ -86,5 +90,6 @@ def _may(athlete_id: str, viewer: Viewer, given: Any) -> None:
 
 
 def _store(athlete_id: str, viewer: Viewer, given: keyed.Given) -> keyed.Stored:
-    told = answer_decision.answer_decision(viewer, athlete_id, given)
+    answer = answer_kept.answer_kept if "about" in given else answer_decision.answer_decision
+    told = answer(viewer, athlete_id, given)
     return keyed.Stored(DecisionStored({"decision_id": told.key, "athlete_id": athlete_id}).data, told.athlete.id)
