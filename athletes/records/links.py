@@ -10,10 +10,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
+from django.conf import settings
+
+from athletes.records.errors import NotFound
 from athletes.records.models import OneTimeLink
 from athletes.records.passwords import rules
 
-JOIN_FOR, RESET_FOR = timedelta(days=7), timedelta(hours=24)
+JOIN_FOR, RESET_FOR, CODE_FOR = timedelta(days=7), timedelta(hours=24), timedelta(minutes=10)
 TEXT = re.compile(r"([0-9a-f]{12})-([A-Za-z0-9_-]{43})", re.ASCII)
 PREFIX_BYTES, SECRET_BYTES = 6, 32
 NOBODY = hashlib.sha256(b"").hexdigest()
@@ -65,6 +68,26 @@ def shown(row: OneTimeLink) -> Link:
 def use(row: OneTimeLink, now: datetime) -> bool:
     """Mark it used; False where another request was faster. Call it inside the transaction of what it does."""
     return bool(standing(now).filter(pk=row.pk).update(used_at=now) == 1)
+
+
+def make_code(account_id: int, text: str, now: datetime) -> None:
+    """Keep a code of the account; those that stood end."""
+    standing(now).filter(kind="code", account_id=account_id).update(revoked_at=now)
+    common = {"prefix": secrets.token_hex(PREFIX_BYTES), "digest": _keyed(text), "expires_at": now + CODE_FOR}
+    OneTimeLink.objects.create(kind="code", made_at=now, made_by_id=account_id, account_id=account_id, **common)
+
+
+def use_code(text: str, now: datetime) -> Any:
+    """The account of a code that stands; it is used up. Raises NotFound."""
+    row = standing(now).filter(kind="code", digest=_keyed(text)).select_related("account").first()
+    if row is None or row.account is None or not row.account.is_active or not use(row, now):
+        raise NotFound
+    return row.account
+
+
+def _keyed(text: str) -> str:
+    """A code is short enough to be guessed from a plain hash; without the installation's key this one tells nothing."""
+    return hmac.new(settings.SECRET_KEY.encode(), f"tenpads code {text}".encode(), hashlib.sha256).hexdigest()
 
 
 def _digest(secret: str) -> str:

@@ -4,6 +4,8 @@ does not stand is not found, whatever the reason.
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from athletes.records.errors import BadInput, NotFound
+from coaching.pages.code_views import let_in
 from coaching.usecases import invitations
 from coaching.usecases.invitations import Link
 from coaching.wording import people
@@ -20,7 +23,7 @@ from coaching.wording import people
 
 class Joining(forms.Form):
     username = forms.CharField(max_length=150)
-    password = forms.CharField(strip=False, max_length=1000)
+    password = forms.CharField(strip=False, max_length=1000, required=False)
 
 
 class Resetting(forms.Form):
@@ -65,12 +68,14 @@ def join(request: HttpRequest) -> HttpResponse:
     form = Joining(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            invitations.join(text, form.cleaned_data["username"], form.cleaned_data["password"])
+            account = invitations.join(text, form.cleaned_data["username"], form.cleaned_data["password"])
         except BadInput as refused:
             form.add_error(refused.field if refused.field in form.fields else None, refused.problem)
         except NotFound:
             raise Http404 from None
         else:
+            if not account.has_usable_password():
+                return _in_already(request, account)
             return _done(request, "join", gettext("Your login is made. Sign in with it."))
     shown = {"form": form, "link": link, "role": people.role(link.role), "least": link.least}
     return render(request, "account/join.html", shown, status=422 if request.method == "POST" else 200)
@@ -93,6 +98,16 @@ def reset(request: HttpRequest) -> HttpResponse:
             return _done(request, "reset", gettext("The new password is set. Sign in with it."))
     shown = {"form": form, "link": link, "least": link.least}
     return render(request, "account/reset.html", shown, status=422 if request.method == "POST" else 200)
+
+
+def _in_already(request: HttpRequest, account: Any) -> HttpResponse:
+    """Without a password the link itself lets in, this once; a passkey does from then on."""
+    request.session.pop("link-join", None)
+    answer = let_in(request, account, "link")
+    if request.user.is_authenticated:
+        messages.success(request, gettext("You are in on this device. Make a passkey, and you need no password."))
+        return redirect("mfa_index")
+    return answer
 
 
 def _done(request: HttpRequest, kind: str, said: str) -> HttpResponse:

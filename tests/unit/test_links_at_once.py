@@ -37,7 +37,7 @@ def test_of_many_who_found_it_standing_one_comes_in(_shared: None, monkeypatch: 
 
     def comes() -> str | None:
         try:
-            return invitations.join(text, f"n{threading.get_ident()}", PASSWORD)
+            return str(invitations.join(text, f"n{threading.get_ident()}", PASSWORD).username)
         except NotFound:
             return None
 

@@ -9,13 +9,15 @@ import ipaddress
 import socket
 import ssl
 import threading
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from typing import TypeVar
 from urllib.parse import urlsplit
 
 TIMEOUT_S = 5.0
 LARGEST = 2_000_000
+Answer = TypeVar("Answer")
 
 
 class Failed(Exception):
@@ -42,8 +44,32 @@ class Fetched:
     body: bytes
 
 
+@dataclass(frozen=True)
+class Sent:
+    """How something that was sent was taken."""
+
+    status: int
+    retry_after: str
+
+
 def fetch(url: str, headers: Mapping[str, str], limits: Limits = Limits()) -> Fetched:  # noqa: B008 - frozen
     """Ask for a url. Raises Failed."""
+    return _through(url, limits, lambda line, target: _asked(line, target, headers, limits))
+
+
+def send(url: str, headers: Mapping[str, str], body: bytes, limits: Limits = Limits()) -> Sent:  # noqa: B008 - frozen
+    """Send something to a url; nothing of the answer is read but how it was taken. Raises Failed."""
+
+    def sent(line: _Pinned, target: str) -> Sent:
+        line.request("POST", target, body, {"Accept-Encoding": "identity", **headers})
+        answer = line.getresponse()
+        return Sent(answer.status, answer.getheader("Retry-After", ""))
+
+    return _through(url, limits, sent)
+
+
+def _through(url: str, limits: Limits, ask: Callable[[_Pinned, str], Answer]) -> Answer:
+    """What `ask` gets over a line to the one address of the url's host. Raises Failed."""
     parts = urlsplit(url)
     if parts.scheme != ("http" if limits.local_plain else "https") or not parts.hostname or parts.username:
         raise Failed("address")
@@ -56,7 +82,7 @@ def fetch(url: str, headers: Mapping[str, str], limits: Limits = Limits()) -> Fe
     cut.daemon = True
     cut.start()
     try:
-        return _asked(connection, target, headers, limits)
+        return ask(connection, target)
     except TimeoutError:
         raise Failed("hang") from None
     except (OSError, http.client.HTTPException, ValueError):

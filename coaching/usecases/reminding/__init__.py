@@ -1,0 +1,1 @@
+"""Reminders that somebody asked for: what is due, how it is said, and the ways out."""
