@@ -16,8 +16,11 @@ from coaching.wording import calls
 from coaching.wording import squad as words
 from coaching.wording.care import SURFACES
 from coaching.wording.levels import EVENT_KINDS
+from coaching.wording.sites import DIGITS as DIGIT_WORDS
+from coaching.wording.sites import site
 
 PRIORITIES = [("1", _("1, the goal of the season")), ("2", _("2, matters")), ("3", _("3, on the way"))]
+DIGITS = tuple(DIGIT_WORDS)
 STATUSES = [("", _("not in it")), *calls.STATUSES.items()]
 
 
@@ -95,12 +98,24 @@ class EventForm(forms.Form):
         }
 
 
+def sites_to_need() -> dict[str, str]:
+    """Fingertips, finger sides for cracks and the callus rows of both hands, by code with their words."""
+    tips = [f"{hand}-{digit}-tip" for hand in "LR" for digit in DIGITS]
+    both = ("thumb-side", "little-side")
+    sides = [f"{hand}-{digit}-{side}" for hand in "LR" for digit in DIGITS[1:4] for side in both]
+    rows = [f"{hand}-palm-callus" for hand in "LR"]
+    return {code: site(code) for code in (*tips, *sides, *rows)}
+
+
 class EntriesForm(forms.Form):
-    """One status and one priority for everybody of the squads."""
+    """One status and one priority for everybody of the squads; sites that the event needs, of whoever is in it and
+    shares damage.
+    """
 
     def __init__(self, page: EntriesPage, data: Any = None) -> None:
         super().__init__(data)
         self.page = page
+        offered = sites_to_need()
         for one in page.members:
             stands = page.entrants.get(one.id)
             self.fields[f"status-{one.code}"] = forms.ChoiceField(
@@ -114,13 +129,31 @@ class EntriesForm(forms.Form):
             self.fields[f"seen-{one.code}"] = forms.IntegerField(
                 widget=forms.HiddenInput, required=False, min_value=0, initial=stands.version if stands else 0
             )
+            if stands and "damage" in one.shared:
+                self.fields[f"needs-{one.code}"] = forms.MultipleChoiceField(
+                    choices=list({**offered, **{s: site(s) for s in stands.needs_sites}}.items()), required=False,
+                    initial=list(stands.needs_sites), label=gettext("Sites it needs of them"),
+                )  # fmt: skip
 
     def lines(self) -> list[dict[str, Any]]:
         """One a member, with the fields of theirs."""
         return [
-            {"name": one.name, **{part: self[f"{part}-{one.code}"] for part in ("status", "priority", "seen")}}
+            {"name": one.name, "code": one.code, "needs": self._needs(one.code),
+             **{part: self[f"{part}-{one.code}"] for part in ("status", "priority", "seen")}}
             for one in self.page.members
-        ]
+        ]  # fmt: skip
+
+    def _asked(self, code: str) -> bool:
+        """Whether the sites were on the page as it was sent: none ticked and none shown look alike otherwise."""
+        return f"asked-{code}" in self.data and f"needs-{code}" in self.fields
+
+    def _needs(self, code: str) -> list[tuple[str, str, bool]]:
+        """(site, words, ticked) of one member; plain values, because a squad has thousands of them."""
+        name = f"needs-{code}"
+        if name not in self.fields:
+            return []
+        ticked = set(self[name].value() or ())
+        return [(key, words, key in ticked) for key, words in self.fields[name].choices]  # type: ignore[attr-defined]
 
     def wishes(self) -> list[Wish]:
         """What is asked for everybody who was on the page as it was sent."""
@@ -129,6 +162,7 @@ class EntriesForm(forms.Form):
             Wish(
                 one.code, told[f"status-{one.code}"], int(told[f"priority-{one.code}"] or 0) or None,
                 told[f"seen-{one.code}"] or 0,
+                tuple(told.get(f"needs-{one.code}", ())) if self._asked(one.code) else None,
             )
             for one in self.page.members
             if f"status-{one.code}" in self.data

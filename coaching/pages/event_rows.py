@@ -13,7 +13,7 @@ from coaching.pages.entry_part import DeadlineLine, deadline_line
 from coaching.pages.event_airs import AirsSeen
 from coaching.pages.rows import DECIDE, chance_of, is_stopped, range_of, reason_line
 from coaching.usecases.shown_event import EntryRow, EventPage
-from coaching.wording import calls, deadlines, event_words, levels, verdicts
+from coaching.wording import calls, cautions, deadlines, event_words, levels, verdicts
 from coaching.wording.event_sheet import counts, entry_lines
 from coaching.wording.event_words import AirDay
 from coaching.wording.sentences import Sentence
@@ -77,6 +77,11 @@ class EntryLine:
         )
 
     @property
+    def may_ask(self) -> bool:
+        """Whether what would be otherwise can be worked out for this viewer."""
+        return self.row.level in DECIDE and {"damage", "checkins"} <= self.row.athlete.shared
+
+    @property
     def verdict(self) -> str:
         return verdicts.verdict(self.row.athlete.today)
 
@@ -109,6 +114,17 @@ class EventSeen:
     @cached_property
     def lines(self) -> list[EntryLine]:
         return [EntryLine(row) for row in self.page.rows]
+
+    @property
+    def stand_ins(self) -> list[str]:
+        """Who stands in, with their level, and for whom one is asked, with the day."""
+        named = [row for row in self.page.running if row.status == "stand-in"]
+        return event_words.stand_ins(named, self.page.running, self.page.as_of)
+
+    @property
+    def minors(self) -> bool:
+        """Somebody under 18 is to start."""
+        return any(row.athlete.minor for row in self.page.running)
 
     @property
     def headline(self) -> str:
@@ -170,4 +186,4 @@ class EventSeen:
 
     @property
     def stop_rule(self) -> list[str]:
-        return calls.stop_rule()
+        return cautions.lines(calls.stop_rule)

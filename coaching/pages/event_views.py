@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.utils.text import slugify
+from django.utils.translation import gettext
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from athletes.records.access_writing import COACHES
+from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
 from coaching.pages.event_list import EventsShown
 from coaching.pages.event_rows import EventSeen
 from coaching.pages.views import coaching_role
+from coaching.usecases.event_notes import notes_of, write_note
 from coaching.usecases.event_page import event_page, events_list
 from coaching.usecases.make_sheet import MadeFile, make_csv, make_pdf, make_xlsx
 from coaching.usecases.run_events import unseen_events
+from coaching.wording import problems
 from coaching.wording.event_sheet import sheet_of
 from coaching.wording.event_table import table_of
 
@@ -45,8 +50,27 @@ def _may_enter(viewer: Viewer) -> bool:
 @never_cache
 def event(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """One event with everybody entered."""
-    shown = {"page": EventSeen(event_page(viewer, code)), "may_enter": _may_enter(viewer), "here": "event"}
+    page, may_enter = event_page(viewer, code), _may_enter(viewer)
+    shown = {
+        "page": EventSeen(page), "may_enter": may_enter, "here": "event", "code": code,
+        "notes": notes_of(viewer, code) if may_enter else {},
+        "access_label": gettext("Access, distance, where there is a signal"),
+        "help_label": gettext("Nearest help: clinic, rescue, who drives"),
+    }  # fmt: skip
     return render(request, "coaching/event.html", shown)
+
+
+@coaching_role
+@require_POST
+def event_notes(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
+    """Keep what a coach wrote about an event."""
+    kind = request.POST.get("kind", "")
+    try:
+        write_note(viewer, code, kind, request.POST.get("text", ""))
+        messages.success(request, gettext("Kept."))
+    except BadInput as refused:
+        messages.error(request, problems.problem(refused))
+    return redirect("event-review" if kind == "review" else "event", code)
 
 
 @coaching_role
@@ -54,7 +78,7 @@ def event(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
 @never_cache
 def sheet_pdf(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """The pre-competition sheet, opened in the browser."""
-    return _sent(make_pdf(viewer, code, sheet_of), PDF, "pdf", download=False)
+    return sent(make_pdf(viewer, code, sheet_of), PDF, "pdf", download=False)
 
 
 @coaching_role
@@ -62,7 +86,7 @@ def sheet_pdf(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
 @never_cache
 def sheet_csv(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """The same rows as CSV."""
-    return _sent(make_csv(viewer, code, table_of), CSV, "csv", download=True)
+    return sent(make_csv(viewer, code, table_of), CSV, "csv", download=True)
 
 
 @coaching_role
@@ -70,10 +94,10 @@ def sheet_csv(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
 @never_cache
 def sheet_xlsx(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """The same rows as a workbook."""
-    return _sent(make_xlsx(viewer, code, table_of), XLSX, "xlsx", download=True)
+    return sent(make_xlsx(viewer, code, table_of), XLSX, "xlsx", download=True)
 
 
-def _sent(made: MadeFile, content_type: str, ending: str, *, download: bool) -> HttpResponse:
+def sent(made: MadeFile, content_type: str, ending: str, *, download: bool) -> HttpResponse:
     """The file under a name of plain letters: an event's code is whatever somebody typed."""
     name = f"{slugify(made.event_code) or 'event'}-{made.as_of.isoformat()}.{ending}"
     response = HttpResponse(made.content, content_type=content_type)

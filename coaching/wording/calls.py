@@ -11,6 +11,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from coaching.rules.conclusions import Deadline, Limit
+from coaching.usecases.cutting import TodayWithheld
 from coaching.usecases.shown import AthleteShown, EventShown
 from coaching.usecases.shown_event import EntryRow
 from coaching.wording import care, limits, verdicts
@@ -20,36 +21,23 @@ from coaching.wording.sentences import capital
 from coaching.wording.sites import site_list
 
 CALLS = {
-    "may-climb": _("may climb"),
-    "protected": _("may climb, protected"),
-    "only-if": _("only if"),
-    "not-known": _("not known"),
-    "not-today": _("not today"),
-}
+    "may-climb": _("may climb"), "protected": _("may climb, protected"), "only-if": _("only if"),
+    "not-known": _("not known"), "not-today": _("not today"), "ask": _("ask before climbing"),
+}  # fmt: skip
 CALL_OF = {
-    "free": "may-climb",
-    "protected": "protected",
-    "not-those-holds": "only-if",
-    "off": "not-today",
-    "medical": "not-today",
-    "not-known": "not-known",
-}
+    "free": "may-climb", "protected": "protected", "not-those-holds": "only-if", "off": "not-today",
+    "medical": "not-today", "not-known": "not-known",
+}  # fmt: skip
 """The call for each verdict of the day."""
 STOPS = {
-    "may-climb": "",
-    "protected": _("out if the tape moves"),
-    "only-if": _("out if the tape moves"),
-    "not-known": _("does not start before a look"),
-    "not-today": _("does not warm up"),
-}
+    "may-climb": "", "protected": _("out if the tape moves"), "only-if": _("out if the tape moves"),
+    "not-known": _("does not start before a look"), "not-today": _("does not warm up"), "ask": "",
+}  # fmt: skip
 """When to stop, beyond the rule that holds for everybody."""
 COUNTED = {
-    "may-climb": _("%(n)d may climb"),
-    "protected": _("%(n)d protected"),
-    "only-if": _("%(n)d only if"),
-    "not-known": _("%(n)d not known"),
-    "not-today": _("%(n)d not today"),
-}
+    "may-climb": _("%(n)d may climb"), "protected": _("%(n)d protected"), "only-if": _("%(n)d only if"),
+    "not-known": _("%(n)d not known"), "not-today": _("%(n)d not today"), "ask": _("%(n)d to ask about"),
+}  # fmt: skip
 STATUSES = {"entered": _("entered"), "stand-in": _("stand-in"), "withdrawn": _("withdrawn")}
 LOOKS = {
     "look": _("look %(day)s"),
@@ -60,8 +48,13 @@ LOOKS = {
 
 
 def call_of(row: EntryRow) -> str:
-    """The code of the call: today's verdict; a withdrawn athlete is not asked to climb here."""
-    return "not-today" if row.status == "withdrawn" else CALL_OF[row.athlete.today.may_climb]
+    """The code of the call: today's verdict; a withdrawn athlete is not asked to climb here. Whoever is told neither
+    answers nor damage hears whom to ask, and nothing of what lies behind.
+    """
+    if row.status == "withdrawn":
+        return "not-today"
+    today = row.athlete.today
+    return "ask" if isinstance(today, TodayWithheld) else CALL_OF[today.may_climb]
 
 
 def call(code: str) -> str:
@@ -72,6 +65,8 @@ def call(code: str) -> str:
 def call_note(row: EntryRow, as_of: date) -> str:
     """What the call depends on: holds to leave out, the next look, or who decides."""
     today, shown = row.athlete.today, call_of(row)
+    if shown == "ask":
+        return gettext("the medical person or the coach knows what is allowed")
     if shown == "only-if":
         return "; ".join(filter(None, (_left_out(row.athlete), _after_look(row, as_of))))
     if row.status == "withdrawn":

@@ -10,7 +10,7 @@ from django.utils.translation import get_language, gettext, ngettext
 from coaching.sheets.values import EventSheet, SheetAir, SheetRow, SpotOnHand
 from coaching.usecases.shown import AthleteShown, DamageShown, MarkShown
 from coaching.usecases.shown_event import EntryRow, EventPage
-from coaching.wording import calls, care, deadlines, event_words, levels, overruled, sites, unknowns
+from coaching.wording import calls, care, cautions, deadlines, event_words, levels, overruled, sites, unknowns
 from coaching.wording.dates import event_day, weekday
 from coaching.wording.sentences import series
 
@@ -27,14 +27,14 @@ def sheet_of(page: EventPage) -> EventSheet:
         known_at=page.known_at,
         lead=tuple(_lead(page, known)),
         counts=counts(page),
-        caution=gettext("%(skin)s No telephone numbers on this sheet.") % {"skin": levels.skin_only()},
+        caution=gettext("%(skin)s No telephone numbers on this sheet.") % {"skin": cautions.plain(levels.skin_only)},
         running_foot=gettext("%(event)s. %(known)s %(skin)s") % {
             "event": event.name, "known": known, "skin": levels.skin_only(),
         },
         air=_air(page),
         rows=tuple(_row(row, page) for row in page.rows),
         looks=tuple(_looks(page)),
-        stop_rule=tuple(calls.stop_rule()),
+        stop_rule=tuple(cautions.lines(calls.stop_rule)),
         words=_heads(page),
     )  # fmt: skip
 
@@ -98,7 +98,7 @@ def _row(row: EntryRow, page: EventPage) -> SheetRow:
         call=calls.call(code),
         call_note="; ".join(filter(None, (calls.call_note(row, page.as_of), *overruled.notes(found.steps)))),
         entry=tuple(entry_lines(row, page.as_of)),
-        where=tuple(_where(row)),
+        where=tuple(where_lines(row)),
         protect=calls.protect(row, page.event),
         most=calls.most(row, page.event),
         stop=calls.stop(row),
@@ -127,7 +127,7 @@ def _marks(row: AthleteShown) -> list[MarkShown]:
     return [m for m in row.picture.marks if m.site not in hurt] if row.picture else []
 
 
-def _where(row: EntryRow) -> list[tuple[str, str]]:
+def where_lines(row: EntryRow) -> list[tuple[str, str]]:
     """At most three places in words; nothing assumed where nobody answered or nothing is shared."""
     found = row.athlete
     if row.status == "withdrawn":
@@ -145,7 +145,7 @@ def _where(row: EntryRow) -> list[tuple[str, str]]:
 
 def places_said(row: EntryRow) -> str:
     """The same places as one phrase, for a table."""
-    return "; ".join(f"{place}: {state}" if place else state for place, state in _where(row))
+    return "; ".join(f"{place}: {state}" if place else state for place, state in where_lines(row))
 
 
 def _damage(found: DamageShown, as_of: date) -> str:

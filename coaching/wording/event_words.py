@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -9,15 +10,16 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext, ngettext
 
 from athletes.records.queries_events import SERIES, EventAir, HourAir
+from coaching.rules.conclusions import Fallback
 from coaching.usecases.shown import EventShown
 from coaching.usecases.shown_air import Units
-from coaching.usecases.shown_event import EventPage
+from coaching.usecases.shown_event import EntryRow, EventPage
 from coaching.wording.air_units import degrees, temp, temp_gap
 from coaching.wording.air_units import whole as _whole
 from coaching.wording.care import SURFACES
 from coaching.wording.dates import clock_time, days_ahead, event_day, moment, weekday
-from coaching.wording.levels import EVENT_KINDS
-from coaching.wording.sentences import capital
+from coaching.wording.levels import EVENT_KINDS, level_by
+from coaching.wording.sentences import capital, series
 
 ALIKE_C = 1.0
 """Judgement: nobody's fingers tell dew points apart that differ by less than this."""
@@ -148,3 +150,34 @@ def air_source(air: EventAir, as_of: date) -> str:
 
 def _issued(at: datetime, as_of: date) -> str:
     return moment(at, as_of)
+
+
+def stand_ins(named: Sequence[EntryRow], rows: Sequence[EntryRow], as_of: date) -> list[str]:
+    """ "Stand-in: Ana, on course." and for whom one is asked, by when; empty where neither is so."""
+    said = []
+    if named:
+        who = series(_with_level(row, as_of) for row in named)
+        words = ngettext("Stand-in: %(who)s.", "Stand-ins: %(who)s.", len(named))
+        said.append(words % {"who": who})
+    asked: dict[str, list[str]] = {}
+    for row in rows:
+        for found in _asks(row):
+            asked.setdefault(str(found.cost.get("by") or ""), []).append(row.athlete.name)
+    for by, names in sorted(asked.items()):
+        when = moment(by, as_of) if by else gettext("a day not known")
+        said.append(
+            gettext("A stand-in would be named by %(when)s for %(who)s.") % {"when": when, "who": series(names)}
+        )
+    return said
+
+
+def _with_level(row: EntryRow, as_of: date) -> str:
+    level = level_by(row.entry, as_of) if row.entry else gettext("nothing concluded yet")
+    return gettext("%(name)s, %(level)s") % {"name": row.athlete.name, "level": level}
+
+
+def _asks(row: EntryRow) -> list[Fallback]:
+    """The fallback of those who are out of reach or need something; the others are not talked about."""
+    if row.status == "stand-in" or row.level not in ("out-of-reach", "act") or row.entry is None:
+        return []
+    return [one for one in row.entry.fallbacks if one.code == "stand-in"]

@@ -33,7 +33,8 @@ def line(found: EntryRow) -> dict[str, str]:
 
 def test_every_code_has_words() -> None:
     assert set(calls.CALL_OF) == MAY_CLIMB
-    assert set(calls.CALLS) == set(calls.CALL_OF.values()) == set(calls.STOPS) == set(calls.COUNTED)
+    withheld = {"ask"}  # of whoever is told neither answers nor damage
+    assert set(calls.CALLS) == {*calls.CALL_OF.values(), *withheld} == set(calls.STOPS) == set(calls.COUNTED)
     assert set(calls.LOOKS) < DEADLINES and all(str(words) for words in calls.LOOKS.values())
     assert set(calls.STATUSES) == set(choices.ENTRY_STATUSES)
     assert len({str(words) for words in calls.CALLS.values()}) == len(calls.CALLS)

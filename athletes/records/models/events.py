@@ -6,7 +6,7 @@ from django.db import models
 
 from athletes.records import choices
 from athletes.records.models.constraints import between, code_required, in_order, one_of
-from athletes.records.models.people import Account, Athlete
+from athletes.records.models.people import Account, Athlete, Club
 
 
 class Place(models.Model):
@@ -147,3 +147,18 @@ class Entry(models.Model):
             between("entry", "priority", 1, 3),
             one_of("entry", "status", choices.ENTRY_STATUSES),
         ]
+
+
+class EventNote(models.Model):
+    """What a club's coaches wrote about an event; the newest of a kind counts, an empty one takes it back. Appended."""
+
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="notes")
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
+    kind = models.CharField(max_length=8)
+    text = models.TextField(blank=True, default="")
+    made_at = models.DateTimeField()
+    by = models.ForeignKey(Account, on_delete=models.SET_NULL, null=True, related_name="+")
+    by_name = models.CharField(max_length=200)
+
+    class Meta:
+        constraints = [code_required("eventnote", "kind", choices.EVENT_NOTES)]
