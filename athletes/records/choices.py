@@ -14,6 +14,8 @@ RED_FLAGS = (
     "fever", "swollen-glands", "cannot-bend", "pain-on-straightening", "clear-blisters", "numb",
 )  # fmt: skip
 SURFACES = ("wood", "plastic", "fresh plastic", "fine rock", "ordinary rock", "sharp rock")
+TAPS = ("try", "end", "skin")
+"""A hard try; the session is over; it is over because skin is about to open."""
 CARE_STATUSES = ("planned", "done", "skipped")
 VERBS = ("dry", "soften", "even", "toughen", "cover", "mend", "rest", "cool", "try")
 FORMS: dict[str, tuple[str, ...]] = {
@@ -42,10 +44,13 @@ WORRIES = ("dirty", "gaping", "object-inside", "bite", "tetanus-unknown")
 STAGES = ("open", "closing", "rimmed", "thinned", "sound")
 TEMPERATURE_UNITS = ("C", "F")
 WIND_UNITS = ("m/s", "km/h", "mph", "kn")
+LANGUAGES = ("en", "de", "fr")
+FIRST_WEEKDAYS = ("monday", "saturday", "sunday")
 PLACE_KINDS = ("hall", "crag")
 EXPOSURES = ("sheltered", "open")
 EVENT_KINDS = ("competition", "trip")
 ENTRY_STATUSES = ("entered", "stand-in", "withdrawn")
+EVENT_NOTES = ("access", "help", "review")
 AWAY_KINDS = ("travel", "illness", "water", "other")
 SIGHTING_BY = ("coach", "medical")
 SIGNOFF_BY = ("guardian", "medical")
@@ -80,7 +85,12 @@ SITES = sites()
 SCOPES = ("read", "checkins", "write", "decide")
 DEVICE_SCOPE = "own-checkins"
 """What the phone of an athlete may do: store their own check-ins, and read nothing."""
-LINK_KINDS = ("join", "reset")
+LINK_KINDS = ("join", "reset", "code")
 SECOND_FACTOR_ROLES = ("head-coach", "assistant", "medical", "support")
 """Whoever has one of these roles signs in with a second factor."""
 ANSWERS = ("accept", "change", "decline")
+FEED_KINDS = ("own", "season")
+"""The athlete's own days, or the events of those who let the viewer see them."""
+FEED_ITEM_KINDS = ("event", "session", "closes")
+REMINDER_KINDS = ("morning", "session", "step", "look", "moved")
+REMINDER_STATES = ("waiting", "sending", "sent", "gone", "lapsed")

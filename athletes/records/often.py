@@ -17,7 +17,7 @@ def _columns(kind: Any, via: str = "") -> tuple[str, ...]:
 
 
 OF_ROLE = ("role", "squad_id", "athlete_id")
-UNITS = ("temperature_unit", "wind_unit")
+READ_IN = ("temperature_unit", "wind_unit", "language", "first_weekday")
 TOKEN = ("id", "digest", "scopes", "expires_at", "revoked_at", "last_used_on")
 PERSON = "account__person__"
 
@@ -25,7 +25,7 @@ ROLES_OF = Question(
     lambda person_id: (
         Role.objects.filter(person_id=person_id)
         .order_by("id")
-        .values_list(*OF_ROLE, *(f"person__{name}" for name in UNITS))
+        .values_list(*OF_ROLE, *(f"person__{name}" for name in READ_IN))
     ),
     1,
 )
@@ -40,7 +40,7 @@ TOKEN_BY_PREFIX = Question(
         .values_list(
             *TOKEN,
             *(f"{PERSON}roles__{name}" for name in OF_ROLE),
-            *(f"{PERSON}{name}" for name in UNITS),
+            *(f"{PERSON}{name}" for name in READ_IN),
             *_columns(Account, "account__"),
         )
     ),
@@ -63,8 +63,8 @@ class TokenRow:
 
 
 def roles(account: Any) -> list[Row]:
-    """Role, squad and athlete of each of the account's roles, with the person's units; no query where they came with
-    the token of the same request.
+    """Role, squad and athlete of each of the account's roles, with what the person reads pages in; no query where
+    they came with the token of the same request.
     """
     found: list[Row] | None = getattr(account, "roles_asked", None)
     return ROLES_OF.rows(account.person_id) if found is None else found
@@ -81,7 +81,7 @@ def token(prefix: str) -> TokenRow | None:
     rows = TOKEN_BY_PREFIX.rows(prefix)
     if not rows:
         return None
-    own, to = len(TOKEN), len(TOKEN) + len(OF_ROLE) + len(UNITS)
+    own, to = len(TOKEN), len(TOKEN) + len(OF_ROLE) + len(READ_IN)
     account = Account.from_db(connection.alias, _columns(Account), rows[0][to:])
     account.roles_asked = [row[own:to] for row in rows if row[own] is not None]
     return TokenRow(*rows[0][:own], account)

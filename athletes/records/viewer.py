@@ -18,7 +18,7 @@ class Grant:
 @dataclass(frozen=True)
 class Viewer:
     """A signed-in person with their roles on one day; `operator` is the command line on the machine itself.
-    The units are those the person reads air in.
+    The units are those the person reads air in; language and first weekday are "" where they chose none.
     """
 
     account_id: int | None
@@ -28,6 +28,8 @@ class Viewer:
     operator: bool = False
     temperature_unit: str = "C"
     wind_unit: str = "m/s"
+    language: str = ""
+    first_weekday: str = ""
 
     @property
     def own_athlete_id(self) -> int | None:

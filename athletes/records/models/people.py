@@ -18,23 +18,32 @@ class Club(models.Model):
 
 
 class Squad(models.Model):
+    """`sample`: everybody in it is invented, and goes with it."""
+
     club = models.ForeignKey(Club, on_delete=models.PROTECT, related_name="squads")
     code = models.CharField(max_length=64, unique=True)
     name = models.CharField(max_length=200)
+    sample = models.BooleanField(default=False)
 
 
 class Person(models.Model):
-    """Anybody with a role; an athlete is a person only once they have one. The units are those they read air in."""
+    """Anybody with a role; an athlete is a person only once they have one. The units are those they read air in, the
+    language and the first day of the week those they read pages in; "" is what their browser asks for.
+    """
 
     code = models.CharField(max_length=64, unique=True)
     name = models.CharField(max_length=200)
     temperature_unit = models.CharField(max_length=1, default="C")
     wind_unit = models.CharField(max_length=4, default="m/s")
+    language = models.CharField(max_length=8, blank=True, default="")
+    first_weekday = models.CharField(max_length=8, blank=True, default="")
 
     class Meta:
         constraints = [
             code_required("person", "temperature_unit", choices.TEMPERATURE_UNITS),
             code_required("person", "wind_unit", choices.WIND_UNITS),
+            one_of("person", "language", choices.LANGUAGES),
+            one_of("person", "first_weekday", choices.FIRST_WEEKDAYS),
         ]
 
 
