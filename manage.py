@@ -303,7 +303,10 @@ def run_django(argv):
         from django.core.management import execute_from_command_line
     except ImportError as missing:
         raise SetupError(f"This environment lacks {missing.name}; install {LOCKS[0]} into it.") from missing
-    execute_from_command_line(django_argv(argv))
+    from athletes.records import row_scope
+
+    with row_scope.everybody():
+        execute_from_command_line(django_argv(argv))
     return 0
 
 

@@ -23,6 +23,7 @@ BODIES: dict[str, tuple[str, dict[str, Any]]] = {
     "sighting": ("sightings", {"local_date": DAY, "marks": [{"site": "L-index-tip", "mark": "pink"}]}),
     "sign-off": ("sign-offs", {"form": "methenamine spray", "given_on": DAY, "until": "2027-04-11"}),
     "overruled pause": ("overruled-pauses", {"form": "methenamine spray", "day": "2027-03-12", "note": "own record"}),
+    "delivery of a check-in": ("deliveries", {"kind": "check-in", "device": "0" * 16, "seq": 1, "body": GOOD}),
     "decision": ("decisions", {"event_id": "lindmark-cup", "kind": "entry", "answer": "accept"}),
 }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from uuid import uuid4
 
 import pytest
@@ -17,6 +18,10 @@ TOGETHER = {
     "test_power_cut": "demo",
     "test_checkin_in_browser": "demo",
     "test_passkey_in_browser": "demo",
+    "test_axe": "demo",
+    "test_first_hour": "demo",
+    "test_no_signal": "kept",
+    "test_no_signal_coach": "kept",
     "test_bench_command": "bench",
     "test_assess_shape": "cases",
     "test_cases_through_assess": "cases",
@@ -46,6 +51,15 @@ def _athletes_first_when_everything_goes() -> None:
         return sorted(flush(self, *args, **kwargs), key=lambda sql: 'FROM "records_athlete"' not in sql)
 
     DatabaseOperations.sql_flush = sql_flush
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _rows_of_everybody() -> Iterator[None]:
+    """Tests make and look at everybody's rows, as a command does; each request that they send has its own scope."""
+    from athletes.records import row_scope
+
+    with row_scope.everybody():
+        yield
 
 
 @pytest.fixture(autouse=True)

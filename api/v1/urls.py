@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from django.urls import path
 
-from api.v1 import athletes, care, checkins, damage, decisions, entries, events, looks, pauses, schema, seen, sessions
+from api.v1 import (
+    athletes,
+    care,
+    checkins,
+    damage,
+    decisions,
+    deliveries,
+    entries,
+    events,
+    looks,
+    pauses,
+    schema,
+    seen,
+    sessions,
+)
 from api.v1.operations import address
 
 ATHLETE, EVENT = "athletes/<str:athlete_id>", "events/<str:event_id>"
@@ -14,6 +28,7 @@ urlpatterns = [
     path("docs", schema.Docs.as_view(), name="api-docs"),
     path("athletes", address(athletes.ListAthletes)),
     path(ATHLETE, address(athletes.ReadAthlete)),
+    path(f"{ATHLETE}/deliveries", address(deliveries.PostDelivery)),
     path(f"{ATHLETE}/check-ins", address(checkins.ListCheckIns, checkins.PostCheckIn)),
     path(f"{ATHLETE}/sessions", address(sessions.ListSessions, sessions.PostSession)),
     path(f"{ATHLETE}/care", address(care.ListCare, care.PostCare)),

@@ -115,15 +115,15 @@ class Asking:
 
     @property
     def ratings(self) -> list[Question]:
-        return [self._rating("reserve"), self._rating("dampness")]
+        return [self._rating(name) for name in ("reserve", "dampness", "pull_pain")]
 
     @property
     def details(self) -> list[Question]:
-        return [self._rating(name) for name in ("hardness", "sting", "pull_pain")]
+        return [self._rating(name) for name in ("hardness", "sting")]
 
     @property
     def details_open(self) -> bool:
-        return any(self._value(name) for name in ("hardness", "sting", "pull_pain", "note"))
+        return any(self._value(name) for name in ("hardness", "sting", "note"))
 
     def _rating(self, name: str) -> Question:
         low, high = scales.ENDS[name]

@@ -8,6 +8,7 @@ from functools import cache
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
+from athletes.records.queries import EpisodeRecord
 from coaching.drawing.cuts import draw_stage
 from coaching.drawing.digit_view import draw_digit
 from coaching.drawing.hands import SiteMark, draw_hands, draw_one_hand
@@ -61,8 +62,13 @@ def digit(code: str, asked: CheckInForm) -> SafeString:
 
 def episode_marks(asked: CheckInForm) -> dict[str, SiteMark]:
     """Open episodes as marks on the hand, as they were last seen."""
+    return marks_of(asked.episodes)
+
+
+def marks_of(episodes: Iterable[EpisodeRecord]) -> dict[str, SiteMark]:
+    """Episodes as marks on the hand, as they were last seen."""
     found = {}
-    for episode in asked.episodes:
+    for episode in episodes:
         if any(site.code == episode.site for site in all_sites()):
             stage = episode.stage_before or "open"
             said = f"{sites.site(episode.site)}: {care.state_phrase(episode.kind, stage)}"

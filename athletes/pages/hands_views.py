@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from athletes.pages.drawings import drawn, labels
+from athletes.pages.drawings import digit_codes, drawn, labels
 from athletes.pages.wards import Whom, own_or_ward
 from coaching.drawing.hands import SiteMark, draw_hands
 from coaching.drawing.zones import all_sites
@@ -28,7 +28,8 @@ def hands(request: HttpRequest, whom: Whom) -> HttpResponse:
     shown = {
         "found": found, "whom": whom, "here": "hands",
         "picture": _picture(found),
-        "open": [words.one(one, found.as_of) for one in past if one.sound_on is None],
+        "open": [(one.episode_id, words.one(one, found.as_of)) for one in past if one.sound_on is None],
+        "digits": _digits(found),
         "groups": [
             (heading, [words.one(one, found.as_of) for one in held if one.sound_on is not None])
             for heading, held in words.groups(past)
@@ -39,8 +40,18 @@ def hands(request: HttpRequest, whom: Whom) -> HttpResponse:
     return render(request, "athletes/hands.html", shown)
 
 
+def _digits(found: MyHands) -> list[tuple[str, str, list[tuple[str, str]]]]:
+    """(code, name, cases as (episode, words)) of every digit and palm: one's own history, finger by finger."""
+    held = words.by_digit(found.past or ())
+    return [
+        (code, sites.digit(code), [(one.episode_id, words.one(one, found.as_of)) for one in held.get(code, [])])
+        for code in digit_codes()
+    ]
+
+
 def _picture(found: MyHands) -> SafeString:
-    """Both hands with what is not sound yet; of two at one site the later noticed."""
+    """Both hands with what is not sound yet, each digit leading to its history; of two at one site the later noticed.
+    """
     known = {site.code for site in all_sites()}
     marks = {
         one.site: SiteMark(
@@ -50,5 +61,5 @@ def _picture(found: MyHands) -> SafeString:
         for one in reversed(found.past or ())
         if one.sound_on is None and one.site in known
     }  # fmt: skip
-    names = labels(gettext("Hands: what is not sound yet"))
-    return drawn(draw_hands(marks, labels=names, compact=True))
+    names = labels(gettext("Hands: what is not sound yet; tap a digit for its history"))
+    return drawn(draw_hands(marks, labels=names, link_prefix="#own-", compact=True))

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from athletes.records import choices
 from coaching.usecases.after_session import SessionAsked
+from coaching.usecases.counting import Counted
 
 EFFORTS = tuple(str(n) for n in range(11))
 YES_NO = ("yes", "no")
@@ -93,7 +94,26 @@ class SessionForm(forms.Form):
 
 
 def _start(asked: SessionAsked) -> dict[str, Any]:
-    """What was told before, else what is planned. Whether skin limited the session is never taken from a plan."""
+    """What was told before, else what was counted, else what is planned. Whether skin limited the session is never
+    taken from a plan; that the athlete ended it because skin was about to open is their own word.
+    """
+    if asked.told is None and asked.counted is not None:
+        return _plan(asked) | _counted(asked.counted, asked.timezone)
+    return _plan(asked)
+
+
+def _counted(found: Counted, timezone: str) -> dict[str, Any]:
+    """What the tally knows; what it does not know stays as it is planned."""
+    began = found.began_at.astimezone(ZoneInfo(timezone)).strftime("%H:%M") if found.began_at else ""
+    told = {
+        "hard_tries": found.total, "surface": found.surface, "minutes": found.minutes, "began": began,
+        "skin_limited": "yes" if found.end and found.end.what == "skin" else None,
+    }  # fmt: skip
+    return {name: value for name, value in told.items() if value not in (None, "")}
+
+
+def _plan(asked: SessionAsked) -> dict[str, Any]:
+    """What was told before, else what is planned."""
     known = asked.told or asked.planned
     if known is None:
         return {}

@@ -12,7 +12,7 @@ from athletes.pages.session_form import EFFORTS, SessionForm
 from athletes.pages.today import session_in_words
 from athletes.records import choices
 from coaching.usecases.after_session import SessionAsked
-from coaching.wording import care, dates, scales
+from coaching.wording import care, dates, scales, tally
 
 
 @dataclass(frozen=True)
@@ -87,6 +87,12 @@ class SessionPage:
     @property
     def began(self) -> tuple[str, str]:
         return self._value("began"), self._error("began")
+
+    @property
+    def counted(self) -> str:
+        """What was counted in session, where it stands in the form."""
+        found = self.asked.counted
+        return tally.counted(found.total, found.tries) if found and found.total and not self.asked.told else ""
 
     @property
     def from_plan(self) -> bool:

@@ -73,6 +73,8 @@ class WhoSeesShown:
         told = [str(sharing.UNDER_AGE)]
         if self.found.guardians:
             told.append(gettext("Your guardian %(who)s sees everything of yours until you are 18.") % said)
+        else:
+            told.append(gettext("No guardian signs in for you yet. Whoever does sees all of yours until you are 18."))
         return [*told, gettext("On %(day)s you are 18: all of this ends, and you are asked anew.") % said]
 
     @property

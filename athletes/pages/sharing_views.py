@@ -14,9 +14,10 @@ from athletes.pages.sharing_shown import WhoSeesShown, looked, support
 from athletes.pages.wards import Whom, own_or_ward
 from athletes.records.errors import BadInput, NotFound
 from athletes.records.viewer import Viewer
-from coaching.usecases import access_log, break_glass, erase, export_own, who_sees
+from coaching.usecases import access_log, break_glass, erase, export_own, own_record, who_sees
 from coaching.usecases.who_sees import What
 from coaching.wording import dates, sharing
+from coaching.wording.own_record import paper_of
 
 PROBLEMS = {"guardian-first": gettext_lazy("At your age your guardian says yes first; then it is your turn.")}
 
@@ -77,6 +78,17 @@ def own(request: HttpRequest, whom: Whom) -> HttpResponse:
     made = export_own.export_own(whom.viewer, whom.code)
     answer = HttpResponse(made.content, content_type="application/zip")
     answer["Content-Disposition"] = f'attachment; filename="tenpads-{made.as_of.isoformat()}.zip"'
+    return answer
+
+
+@own_or_ward
+@require_safe
+@never_cache
+def record(request: HttpRequest, whom: Whom) -> HttpResponse:
+    """The record to be read, as PDF."""
+    made = own_record.own_paper(whom.viewer, whom.code, paper_of)
+    answer = HttpResponse(made.content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="tenpads-{made.as_of.isoformat()}.pdf"'
     return answer
 
 

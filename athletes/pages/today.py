@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import partial
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext, ngettext
@@ -16,6 +17,7 @@ from coaching.usecases.shown import TodayList
 from coaching.usecases.tell_step import step_key, told_key
 from coaching.wording import (
     care,
+    cautions,
     conditions,
     dates,
     deadlines,
@@ -24,6 +26,7 @@ from coaching.wording import (
     overruled,
     refusals,
     sites,
+    trials,
     verdicts,
 )
 from coaching.wording.sentences import Sentence, capital
@@ -85,8 +88,8 @@ class Today:
         return verdicts.what_it_means(self.found.athlete.today)
 
     @property
-    def advice(self) -> list[str]:
-        return verdicts.medical_advice(self.found.athlete.medical)
+    def advice(self) -> list[SafeString]:
+        return cautions.each(partial(verdicts.medical_advice, self.found.athlete.medical))
 
     @property
     def computing(self) -> bool:
@@ -118,6 +121,14 @@ class Today:
         """What was told of today and is on the list no more, once it is done."""
         keys = {step_key(step) for step in self.found.steps_today}
         return [_told(one) for one in self.found.told if told_key(one) not in keys]
+
+    @property
+    def trial(self) -> tuple[int, str, str] | None:
+        """The running trial: its number, its question, and what it asks today."""
+        if self.found.trial is None:
+            return None
+        row, arm = self.found.trial
+        return row.id, trials.question_of(row), trials.arm(row, arm)
 
     @property
     def tomorrow(self) -> list[str]:

@@ -14,7 +14,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from athletes.records import access_seen, access_words, choices, often
+from athletes.records import access_seen, access_words, by_name, choices, often
 from athletes.records.access_words import age_years, is_minor
 from athletes.records.errors import NotFound
 from athletes.records.models import Athlete, BrokenGlass, Membership
@@ -149,7 +149,7 @@ def _candidates(viewer: Viewer) -> Any:
 
 def refs_visible(viewer: Viewer, data_class: str = "level") -> list[AthleteRef]:
     """Everybody who shares the class with the viewer, by name: at most four queries."""
-    rows = list(_candidates(viewer).order_by("name", "code"))
+    rows = sorted(_candidates(viewer), key=lambda row: by_name.key(row.name, row.code))
     shared = shared_classes(viewer, [row.id for row in rows])
     return access_seen.noted(
         viewer, [_as_ref(viewer, row, shared[row.id]) for row in rows if data_class in shared[row.id]]

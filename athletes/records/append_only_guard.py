@@ -1,4 +1,4 @@
-"""Triggers under the models: words of consent are never changed, and go only after the athlete they are of.
+"""Triggers under the models: words of consent and trials are never changed, and go only after their athlete.
 
 Put up again after every migration, because SQLite loses the triggers of a table that it makes anew.
 """
@@ -9,7 +9,11 @@ from typing import Any
 
 from django.db import connections
 
-TABLES = {"records_consent": True, "records_accesslog": False}
+TABLES = {
+    "records_consent": True,
+    "records_accesslog": False,
+    **dict.fromkeys(("records_trial", "records_trialday", "records_trialend", "records_trialpatch"), True),
+}
 """Tables of which no row is changed; True: none is dropped either while its athlete is there."""
 GONE = "NOT EXISTS (SELECT 1 FROM records_athlete WHERE records_athlete.id = OLD.athlete_id)"
 

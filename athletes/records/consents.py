@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from athletes.records import access, access_words, ages, choices
+from athletes.records import access, access_words, ages, by_name, choices
 from athletes.records.access import PURPOSE_OF_ROLE, AthleteRef
 from athletes.records.errors import BadInput
 from athletes.records.models import Athlete, Consent, Role
@@ -70,7 +70,7 @@ def grantees(athlete: AthleteRef) -> list[Grantee]:
     """Everybody who holds a role that a word can reach in a squad of the athlete's, by role and name."""
     rows = Role.objects.filter(role__in=list(PURPOSE_OF_ROLE), squad__memberships__athlete_id=athlete.id)
     found = {Grantee(*row) for row in rows.values_list("role", "person_id", "person__name")}
-    return sorted(found, key=lambda one: (choices.ROLES.index(one.role), one.name, one.person))
+    return sorted(found, key=lambda one: (choices.ROLES.index(one.role), by_name.key(one.name), one.person))
 
 
 def guardians(athlete: AthleteRef) -> list[str]:

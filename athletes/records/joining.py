@@ -12,9 +12,20 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext
 
-from athletes.records import links, second_factor, sessions
+from athletes.records import feeds, links, row_scope, second_factor, sessions
 from athletes.records.errors import BadInput, NotFound
-from athletes.records.models import Account, ApiToken, Care, CheckIn, Damage, OneTimeLink, Person, Role, Session
+from athletes.records.models import (
+    Account,
+    ApiToken,
+    Care,
+    CheckIn,
+    Damage,
+    OneTimeLink,
+    Person,
+    PushAddress,
+    Role,
+    Session,
+)
 from athletes.records.passwords import rules
 
 VOUCHED = ("guardian", "medical")
@@ -53,7 +64,8 @@ def _taken(athlete_id: int | None) -> bool:
 
 def join(row: OneTimeLink, username: str, password: str, now: datetime) -> Account:
     """The new account. Where whoever made the link could read with it what is not shared with them, a second person has
-    to vouch first. Raises BadInput naming `username` or `password`, and NotFound where the link is used by now.
+    to vouch first. An athlete may do without a password. Raises BadInput naming `username` or `password`, and NotFound
+    where the link is used by now.
     """
     username = username.strip()
     with transaction.atomic():
@@ -66,7 +78,10 @@ def join(row: OneTimeLink, username: str, password: str, now: datetime) -> Accou
         if row.athlete_id is None or not Role.objects.filter(**has).exists():
             Role.objects.get_or_create(squad_id=row.squad_id, **has)
         account = Account(username=checked_name(username), person=person)
-        set_password(account, password)
+        if password or row.role != "athlete":
+            set_password(account, password)
+        else:
+            account.set_unusable_password()
         if row.made_by_id is not None and (row.role in VOUCHED or _told(row.athlete_id)):
             account.vouch_needed_since, account.vouch_of_id = now, row.made_by_id
         account.save()
@@ -76,7 +91,8 @@ def join(row: OneTimeLink, username: str, password: str, now: datetime) -> Accou
 def _told(athlete_id: int | None) -> bool:
     """There are records of the athlete by now."""
     kinds = (CheckIn, Damage, Care, Session)
-    return athlete_id is not None and any(kind.objects.filter(athlete_id=athlete_id).exists() for kind in kinds)
+    with row_scope.everybody():  # nobody is signed in yet, and nothing of it is shown
+        return athlete_id is not None and any(kind.objects.filter(athlete_id=athlete_id).exists() for kind in kinds)
 
 
 def checked_name(username: str) -> str:
@@ -123,8 +139,10 @@ def reset(row: OneTimeLink, password: str, now: datetime) -> Account:
 
 
 def end_everything(account_id: int, now: datetime) -> None:
-    """End all sessions and tokens of an account."""
+    """End all sessions, tokens, calendars and messages of an account."""
     sessions.end(account_id)
+    feeds.end_all(account_id)
+    PushAddress.objects.filter(account_id=account_id).delete()
     ApiToken.objects.filter(account_id=account_id, revoked_at=None).update(revoked_at=now)
 
 

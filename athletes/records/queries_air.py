@@ -15,6 +15,7 @@ import numpy as np
 from django.db.models import Max, Q
 from numpy.typing import NDArray
 
+from athletes.records import by_name
 from athletes.records.access import AthleteRef, refs_visible
 from athletes.records.errors import NotFound
 from athletes.records.models import Air, Event, ForecastAsk, Place, Session, TypicalAir
@@ -103,8 +104,9 @@ def places(viewer: Viewer, refs: Sequence[AthleteRef]) -> tuple[PlaceLine, ...]:
     rows = Place.objects.filter(_seen(viewer, refs)).annotate(
         observed=Max("air__starts_at", filter=Q(air__known_at__isnull=True)), issued=Max("air__known_at")
     )
-    found = rows.order_by("name", "code").values_list(*PLACE_COLUMNS, "observed", "issued")
-    return tuple(PlaceLine(PlaceFacts(*row[:-2]), row[-2], row[-1]) for row in found)
+    found = rows.values_list(*PLACE_COLUMNS, "observed", "issued")
+    lines = [PlaceLine(PlaceFacts(*row[:-2]), row[-2], row[-1]) for row in found]
+    return tuple(sorted(lines, key=lambda line: by_name.key(line.place.name, line.place.code)))
 
 
 def place(viewer: Viewer, refs: Sequence[AthleteRef], code: str) -> PlaceFacts:

@@ -10,24 +10,32 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from athletes.records import by_name
 from athletes.records.access import shared_classes
 from athletes.records.access_writing import COACHES, only
 from athletes.records.errors import NotFound
 from athletes.records.models import Athlete, Away, Entry, Event, Membership, Place, Role, Session, Squad
 from athletes.records.viewer import Viewer
 
+OF_SKIN = "checkins"
+"""The class of data under which the kind of skin is shared: it is what their own answers begin from."""
+
 
 @dataclass(frozen=True)
 class SquadRun:
+    """`sample`: the people in it are invented."""
+
     id: int
     code: str
     name: str
+    sample: bool = False
 
 
 @dataclass(frozen=True)
 class Member:
-    """One of the roster; `shared` are the classes shared with the viewer as a coach, `signed_in` whether anybody
-    answers in this athlete's name: themselves or a guardian.
+    """One of the roster; `shared` are the classes shared with the viewer as a coach, `has_login` whether anybody
+    answers in this athlete's name: themselves or a guardian. The kind of skin is empty where it is not known, or not
+    shared.
     """
 
     id: int
@@ -48,6 +56,7 @@ class Entrant:
     status: str
     priority: int | None
     version: int
+    needs_sites: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -61,7 +70,7 @@ class DayPlanned:
 def squads_run(viewer: Viewer, roles: frozenset[str] = COACHES) -> tuple[SquadRun, ...]:
     """Squads in which the viewer holds one of the roles, by name: one query."""
     held = [grant.squad_id for grant in viewer.grants if grant.role in roles and grant.squad_id is not None]
-    rows = Squad.objects.filter(id__in=held).order_by("name", "code").values_list("id", "code", "name")
+    rows = Squad.objects.filter(id__in=held).order_by("name", "code").values_list("id", "code", "name", "sample")
     return tuple(SquadRun(*row) for row in rows)
 
 
@@ -77,7 +86,7 @@ def roster(viewer: Viewer, squads: Iterable[SquadRun]) -> tuple[Member, ...]:
     """Everybody in these squads, each once, by name: at most four queries."""
     ids = [squad.id for squad in squads]
     members = Membership.objects.filter(squad_id__in=ids).values("athlete_id")
-    rows = list(Athlete.objects.filter(id__in=members).order_by("name", "code"))
+    rows = sorted(Athlete.objects.filter(id__in=members), key=lambda row: by_name.key(row.name, row.code))
     shared = shared_classes(only(viewer, COACHES), [row.id for row in rows])
     with_login = set(
         Role.objects.filter(
@@ -86,8 +95,8 @@ def roster(viewer: Viewer, squads: Iterable[SquadRun]) -> tuple[Member, ...]:
     )
     return tuple(
         Member(
-            row.id, row.code, row.name, row.birth_date, row.timezone, row.dominant_hand, row.skin_kind,
-            shared[row.id], row.id in with_login,
+            row.id, row.code, row.name, row.birth_date, row.timezone, row.dominant_hand,
+            row.skin_kind if OF_SKIN in shared[row.id] else "", shared[row.id], row.id in with_login,
         )
         for row in rows
     )  # fmt: skip
@@ -110,6 +119,18 @@ def event_of_squads(squads: Sequence[SquadRun], code: str) -> Event:
     return found
 
 
+def anybody_in(squads: Sequence[SquadRun]) -> bool:
+    """Somebody is in one of these squads: one query."""
+    return Membership.objects.filter(squad_id__in=[one.id for one in squads]).exists()
+
+
+def in_event(squads: Sequence[SquadRun], event_id: int) -> bool:
+    """Whether somebody of these squads is entered: one query."""
+    return Entry.objects.filter(
+        event_id=event_id, athlete__memberships__squad_id__in=[one.id for one in squads]
+    ).exists()
+
+
 def unseen_events(squads: Sequence[SquadRun], seen: Iterable[str], today: date) -> tuple[tuple[str, str, date], ...]:
     """(code, name, first day) of events to come in which only such are entered as share nothing: one query."""
     rows = Event.objects.filter(
@@ -121,8 +142,8 @@ def unseen_events(squads: Sequence[SquadRun], seen: Iterable[str], today: date) 
 def entrants(event_id: int, athlete_ids: Iterable[int]) -> dict[int, Entrant]:
     """Entries in the event, by athlete: one query."""
     rows = Entry.objects.filter(event_id=event_id, athlete_id__in=list(athlete_ids))
-    found = rows.values_list("id", "athlete_id", "status", "priority", "version")
-    return {row[1]: Entrant(*row[:2], row[2] or "entered", *row[3:]) for row in found}
+    found = rows.values_list("id", "athlete_id", "status", "priority", "version", "needs_sites")
+    return {row[1]: Entrant(*row[:2], row[2] or "entered", *row[3:5], tuple(row[5])) for row in found}
 
 
 def planned(athlete_ids: Iterable[int], first: date, last: date) -> dict[tuple[int, date], DayPlanned]:

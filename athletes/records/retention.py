@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import Exists, Max, OuterRef
 
+from athletes.records import deliveries, feeds
 from athletes.records.models import (
     AccessLog,
     AccessScope,
@@ -23,15 +24,21 @@ from athletes.records.models import (
     Look,
     OneTimeLink,
     OverruledPause,
+    Photo,
+    Reminder,
     SentBefore,
     Session,
     Sighting,
     SignedIn,
     Signoff,
+    Tap,
     Tried,
 )
 
-ACTIVITY_DAYS, READS_DAYS, KEYS_DAYS, LINK_DAYS = 730, 730, 30, 30
+ACTIVITY_DAYS, READS_DAYS, KEYS_DAYS, LINK_DAYS, REMINDER_DAYS = 730, 730, 30, 30, 7
+PHOTO_DAYS = 90
+DELIVERIES_DAYS = 61
+"""An entry of a day arrives within 30 days of it, and so does the next one about that day."""
 Rows = Callable[[datetime], list[Any]]
 
 
@@ -48,9 +55,13 @@ def inactive(now: datetime) -> list[int]:
 
 def _activity(now: datetime) -> list[Any]:
     ids = inactive(now)
-    own = (CheckIn, Session, Away, Care, Signoff, Sighting, Entry, Decision, OverruledPause, Correction)
+    own = (CheckIn, Session, Away, Care, Signoff, Sighting, Entry, Decision, OverruledPause, Correction, Tap)
     rows = [Look.objects.filter(damage__athlete_id__in=ids), Damage.objects.filter(athlete_id__in=ids)]
     return rows + [model._default_manager.filter(athlete_id__in=ids) for model in own]
+
+
+def _photos(now: datetime) -> list[Any]:
+    return [Photo.objects.filter(made_at__lt=now - timedelta(days=PHOTO_DAYS))]
 
 
 def _reads(now: datetime) -> list[Any]:
@@ -67,6 +78,10 @@ def _keys(now: datetime) -> list[Any]:
     return [SentBefore.objects.filter(made_at__lt=now - timedelta(days=KEYS_DAYS))]
 
 
+def _deliveries(now: datetime) -> list[Any]:
+    return [deliveries.past(now - timedelta(days=DELIVERIES_DAYS))]
+
+
 def _sessions(now: datetime) -> list[Any]:
     return [SignedIn.objects.filter(expire_date__lt=now)]
 
@@ -76,19 +91,31 @@ def _links(now: datetime) -> list[Any]:
     return [OneTimeLink.objects.filter(expires_at__lt=first), OneTimeLink.objects.filter(used_at__lt=first)]
 
 
+def _feeds(now: datetime) -> list[Any]:
+    return [feeds.over(now)]
+
+
+def _reminders(now: datetime) -> list[Any]:
+    return [Reminder.objects.filter(lapses_at__lt=now - timedelta(days=REMINDER_DAYS))]
+
+
 def _tries(now: datetime) -> list[Any]:
     return [Tried.objects.filter(until_s__lte=int(now.timestamp()))]
 
 
 TERMS: dict[str, Rows] = {
     "activity": _activity,
+    "photos": _photos,
     "reads": _reads,
     "keys": _keys,
+    "deliveries": _deliveries,
     "session": _sessions,
     "link": _links,
     "network": _tries,
+    "feed": _feeds,
+    "reminder": _reminders,
 }
-"""Terms of the register that rows outlive by themselves. `photos`: none are kept yet; the rest goes with its owner."""
+"""Terms of the register that rows outlive by themselves; the rest goes with its owner."""
 
 
 def past(term: str, now: datetime, dry: bool) -> int:

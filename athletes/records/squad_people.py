@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db.models import Q
 
-from athletes.records import access, links
+from athletes.records import access, by_name, links
 from athletes.records.errors import NotFound
 from athletes.records.models import Account, Athlete, Membership, Role, Squad
 from athletes.records.viewer import Viewer
@@ -63,16 +63,19 @@ def known(viewer: Viewer) -> list[Known]:
     if not anybody(viewer):
         raise NotFound
     squads, own = led(viewer), wards(viewer)
-    members = Membership.objects.filter(squad_id__in=squads).values_list("athlete_id", "squad_id")
+    # Nobody signs in for an invented athlete: a real login would go with the sample.
+    members = Membership.objects.filter(squad_id__in=squads, squad__sample=False)
+    members = members.values_list("athlete_id", "squad_id")
     squad_of = dict(members)
-    athletes = Athlete.objects.filter(Q(id__in=squad_of) | Q(id__in=own)).order_by("name", "code")
+    athletes = Athlete.objects.filter(Q(id__in=squad_of) | Q(id__in=own))
     selves = {r.athlete_id: r for r in _roles().filter(role="athlete", athlete__in=athletes)}
-    found = [_athlete(viewer, a, squad_of.get(a.id), selves.get(a.id)) for a in athletes]
+    ordered = sorted(athletes, key=lambda a: by_name.key(a.name, a.code))
+    found = [_athlete(viewer, a, squad_of.get(a.id), selves.get(a.id)) for a in ordered]
     staff: dict[int, list[Role]] = {}
     for role in _roles().filter(Q(squad_id__in=squads) | Q(role="guardian", athlete_id__in=squad_of)):
         if role.role != "athlete":
             staff.setdefault(role.person_id, []).append(role)
-    return found + sorted((_other(viewer, rows) for rows in staff.values()), key=lambda k: (k.name, k.key))
+    return found + sorted((_other(viewer, rows) for rows in staff.values()), key=lambda k: (by_name.key(k.name), k.key))
 
 
 def _roles() -> Any:
@@ -113,7 +116,7 @@ def one(viewer: Viewer, key: str) -> Known:
 
 def squads(viewer: Viewer) -> list[tuple[int, str]]:
     """Squads that the viewer leads, by name."""
-    return list(Squad.objects.filter(id__in=led(viewer)).order_by("name", "id").values_list("id", "name"))
+    return list(Squad.objects.filter(id__in=led(viewer), sample=False).order_by("name", "id").values_list("id", "name"))
 
 
 def open_links(viewer: Viewer, now: datetime) -> list[Open]:

@@ -76,6 +76,12 @@ def change_priority(entry_id: int, change: Change) -> None:
     _change(Entry, entry_id, change, {"priority": TABLES["entries.csv"].admit("priority", change.values["priority"])})
 
 
+def change_needs(entry_id: int, change: Change) -> None:
+    """Set which sites the event needs of this athlete, with a trace. Raises BadInput and Stale."""
+    found = TABLES["entries.csv"].admit("needs_sites", change.values["needs_sites"])
+    _change(Entry, entry_id, change, {"needs_sites": list(found)})
+
+
 def _change(kind: type[Model], key: int, change: Change, values: Mapping[str, Any]) -> None:
     """The version is asked again in the UPDATE itself, so that of two at once one is told."""
     rows = kind._default_manager.filter(pk=key)

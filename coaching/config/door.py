@@ -16,9 +16,9 @@ from coaching.config.network import on_loopback
 from coaching.usecases import api_tokens, sign_in
 
 OPEN = frozenset({
-    "front", "login", "healthz", "readyz",
+    "front", "login", "healthz", "readyz", "worker", "manifest", "offline",
     "join-link", "join", "reset-link", "reset",
-    "mfa_authenticate", "mfa_login_webauthn",
+    "mfa_authenticate", "mfa_login_webauthn", "calendar-link", "login-code", "mail-link", "stop-link",
 })  # fmt: skip
 """Names of the addresses that exist for everybody. For a stranger nothing else is there, by whatever method."""
 
@@ -54,6 +54,7 @@ class DoorMiddleware:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         request.token = None  # type: ignore[attr-defined]
+        request.from_this_machine = on_loopback(request)  # type: ignore[attr-defined]
         request.viewer = self._viewer(request)  # type: ignore[attr-defined]
         response = self.get_response(request)
         if request.token or request.user.is_authenticated:  # type: ignore[attr-defined]

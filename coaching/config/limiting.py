@@ -19,8 +19,8 @@ SECRETS = frozenset({
     "mfa_add_webauthn", "account-password",
 })  # fmt: skip
 LINKS = frozenset({"join-link", "join", "reset-link", "reset"})
-INVITING = frozenset({"people", "tokens"})
-EXPORTING = frozenset({"own-export"})
+INVITING = frozenset({"people", "tokens", "phone", "calendar", "sign-in-code", "reminders"})
+EXPORTING = frozenset({"own-export", "own-record"})
 """Names of addresses that hand out a copy of somebody's records."""
 
 
@@ -30,6 +30,8 @@ def asked(request: HttpRequest) -> Iterator[Asked]:
     token = request.token  # type: ignore[attr-defined]
     if token and api_tokens.DEVICE_SCOPE in token.scopes:
         yield limits.DEVICE, token.prefix
+    if name == "calendar-link":
+        yield limits.FEED, str(request.resolver_match.kwargs["token"])  # type: ignore[union-attr]
     if name in EXPORTING:
         yield limits.EXPORT, str(request.user.pk)
     if request.method != "POST":
@@ -41,6 +43,9 @@ def asked(request: HttpRequest) -> Iterator[Asked]:
         yield from _signing_in(request, f"#{login.user.pk}" if login and login.user else "")
     elif name == "mfa_login_webauthn":
         yield limits.SIGN_IN_NETWORK, network(request)  # it names no account, so this machine is counted as well
+    elif name == "login-code":
+        yield from _of_network(request, limits.LINK)
+        yield limits.CODE, ""  # it names no account: however many networks try, all of them together are counted
     elif name in SECRETS:
         yield from _signing_in(request, f"#{request.user.pk}")
     elif name in LINKS:

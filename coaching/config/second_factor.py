@@ -10,6 +10,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from allauth.account.adapter import DefaultAccountAdapter, get_adapter
+from allauth.account.internal.flows.reauthentication import get_reauthentication_flows
 from allauth.core.exceptions import ReauthenticationRequired
 from allauth.mfa.adapter import DefaultMFAAdapter
 from allauth.mfa.base.forms import AuthenticateForm, ReauthenticateForm
@@ -52,6 +53,12 @@ class Accounts(DefaultAccountAdapter):  # type: ignore[misc]
 
     def respond_user_inactive(self, request: HttpRequest, user: Any) -> HttpResponse:
         return redirect("login")
+
+    def is_reauthentication_required(self, *, app: str, **kwargs: Any) -> bool:
+        """Whoever came in by a link or a code and has neither password nor factor has nothing to say it with again."""
+        user = self.request.user
+        has = user.has_usable_password() or bool(get_reauthentication_flows(user))
+        return has and bool(super().is_reauthentication_required(app=app, **kwargs))
 
     def reauthenticate(self, user: Any, password: str) -> bool:
         return bool(user.check_password(password))

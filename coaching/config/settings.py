@@ -43,14 +43,16 @@ MIDDLEWARE = [
     "coaching.config.headers.HeadersMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.middleware.security.SecurityMiddleware",
+    "coaching.config.smaller.SmallerMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
-    "django.middleware.locale.LocaleMiddleware",
+    "coaching.config.language.AskedLanguage",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "coaching.config.door.DoorMiddleware",
+    "coaching.config.language.OwnLanguage",
     "coaching.config.reads.ReadsMiddleware",
     "coaching.config.limiting.LimitMiddleware",
     "allauth.account.middleware.AccountMiddleware",
@@ -67,10 +69,12 @@ TEMPLATES = [
         "DIRS": [ROOT / "coaching" / "config" / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
+            "libraries": {"cautions": "coaching.wording.caution_tags"},
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "coaching.config.offline.in_pages",
             ],
         },
     },
@@ -91,6 +95,7 @@ def database(url: str) -> dict[str, object]:
         parsed["CONN_MAX_AGE"] = 60
         parsed["CONN_HEALTH_CHECKS"] = True
         parsed["OPTIONS"] = {"connect_timeout": 5, **parsed.get("OPTIONS", {})}
+        parsed["DISABLE_SERVER_SIDE_CURSORS"] = True  # a statement and its scope go in one message
     return parsed
 
 
@@ -110,7 +115,8 @@ LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "login"
 
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", _("English"))]
+LANGUAGES = [("en", _("English")), ("de", _("German")), ("fr", _("French"))]
+LOCALE_PATHS = [ROOT / "coaching" / "config" / "locale"]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
@@ -130,6 +136,7 @@ CONTENT_SECURITY_POLICY = {
         "font-src": ["'self'"],
         "connect-src": ["'self'"],
         "manifest-src": ["'self'"],
+        "worker-src": ["'self'"],
         "form-action": ["'self'"],
         "base-uri": ["'none'"],
         "frame-ancestors": ["'none'"],
@@ -155,8 +162,15 @@ SESSION_COOKIE_NAME = TENPADS_COOKIES + "sessionid"
 CSRF_COOKIE_NAME = TENPADS_COOKIES + "csrftoken"
 MESSAGE_STORAGE = "coaching.config.messages.Messages"
 
-# Accounts are made by invitation and found by name; a mail server is not needed and none is asked.
-EMAIL_BACKEND = "django.core.mail.backends.dummy.EmailBackend"
+# Accounts are made by invitation and found by name; a mail server is needed for reminders alone, and none is asked
+# until one is named.
+_MAIL = ENVIRONMENT.mail
+EMAIL_BACKEND = _MAIL["EMAIL_BACKEND"]
+EMAIL_HOST, EMAIL_PORT = _MAIL["EMAIL_HOST"], _MAIL["EMAIL_PORT"]
+EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = _MAIL["EMAIL_HOST_USER"], _MAIL["EMAIL_HOST_PASSWORD"]
+EMAIL_USE_TLS, EMAIL_USE_SSL = _MAIL["EMAIL_USE_TLS"], _MAIL["EMAIL_USE_SSL"]
+EMAIL_TIMEOUT = 5
+DEFAULT_FROM_EMAIL = ENVIRONMENT.mail_from or "webmaster@localhost"
 ACCOUNT_ADAPTER = "coaching.config.second_factor.Accounts"
 ACCOUNT_LOGIN_METHODS = {"username"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
@@ -213,15 +227,21 @@ TENPADS_BATCH = ENVIRONMENT.batch
 TENPADS_SWEEP_S = ENVIRONMENT.sweep_s
 TENPADS_REDIS_URL = ENVIRONMENT.redis_url
 TENPADS_PROXIES = ENVIRONMENT.proxies
-TENPADS_ERASURES = ENVIRONMENT.data_dir / "erasures.jsonl"  # kept apart from the database and its backups
+TENPADS_ERASURES = ENVIRONMENT.erasures  # kept apart from the database and its backups
 TENPADS_FORECAST_CONTACT = ENVIRONMENT.forecast_contact
 TENPADS_FORECAST_URL = ENVIRONMENT.forecast_url
+TENPADS_ADDRESS = ENVIRONMENT.address
+TENPADS_PUSH_KEY = ENVIRONMENT.push_key
+TENPADS_PUSH_CONTACT = ENVIRONMENT.push_contact
+TENPADS_PUSH_HOSTS = ENVIRONMENT.push_hosts
+TENPADS_MAIL_FROM = ENVIRONMENT.mail_from
 
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"secrets": {"()": "coaching.config.scrubbing.ScrubSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain", "filters": ["secrets"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
 }
 
@@ -241,7 +261,7 @@ CELERY_TASK_QUEUES = {name: {"exchange": name, "routing_key": name} for name in 
 CELERY_TASK_DEFAULT_QUEUE = "fresh"
 CELERY_TASK_ROUTES = {
     f"coaching.jobs.tasks.{name}": {"queue": "batch"}
-    for name in ("sweep", "forget_keys", "fit_squads", "keep_terms", "erase_due")
+    for name in ("sweep", "forget_keys", "fit_squads", "keep_terms", "erase_due", "remind")
 }
 
 # A task whose process dies is handed out again, also when it was the pool's child that died. The limits stay under
@@ -273,6 +293,7 @@ CELERY_BEAT_SCHEDULE = {
     # Done once a day (UTC) and asked every hour, so that a scheduler that was away at the hour misses no day.
     "forget-keys": {"task": "coaching.jobs.tasks.forget_keys", "schedule": 3600.0},
     "keep-terms": {"task": "coaching.jobs.tasks.keep_terms", "schedule": 3600.0},  # once a day, asked every hour
+    "remind": {"task": "coaching.jobs.tasks.remind", "schedule": 60.0},  # once a minute
     "erase-due": {"task": "coaching.jobs.tasks.erase_due", "schedule": 900.0},  # once an hour
     # What a coach asked for; a run ends before the next begins.
     "weigh-assumptions": {"task": "coaching.jobs.tasks.weigh_assumptions", "schedule": 120.0},

@@ -18,6 +18,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from coaching.config.network import on_loopback
+from coaching.config.offline import end_phone, told_to_forget
 from coaching.usecases import accounts
 from coaching.wording import people
 
@@ -50,8 +51,9 @@ class Login(LoginView):
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if request.POST.get("action") == "sign-out":
+            end_phone(request)
             logout(request)
-            return redirect("login")
+            return told_to_forget(request, redirect("login"))
         return super().post(request, *args, **kwargs)
 
     def form_valid(self, form: Any) -> HttpResponse:

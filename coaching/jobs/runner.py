@@ -12,7 +12,9 @@ from datetime import datetime
 
 from django.db import close_old_connections
 
+from athletes.records import row_scope
 from coaching.usecases import forgetting, nudge, recompute, retention, weekly_fit, weigh_assumptions
+from coaching.usecases.reminding import remind
 
 log = logging.getLogger(__name__)
 SWEEP_S = 15.0
@@ -32,6 +34,7 @@ class Runner:
         self._fitted: datetime | None = None
         self._kept: datetime | None = None
         self._erased: datetime | None = None
+        self._reminded: datetime | None = None
         self._thread = threading.Thread(target=self._loop, name="tenpads-runner", daemon=True)
 
     def start(self) -> None:
@@ -45,6 +48,10 @@ class Runner:
         self._thread.join(timeout_s)
 
     def _loop(self) -> None:
+        with row_scope.everybody():
+            self._sweeps()
+
+    def _sweeps(self) -> None:
         while True:
             self._wake.clear()
             if (
@@ -55,6 +62,7 @@ class Runner:
             try:
                 recompute.drain()
                 weighed = weigh_assumptions.weigh_due(WEIGH_S)
+                self._reminded = remind.minutely(self._reminded)
                 self._forgotten = forgetting.forget_keys(self._forgotten)
                 self._fitted = weekly_fit.fit_hourly(self._fitted)
                 self._erased = retention.hourly(self._erased)

@@ -12,6 +12,7 @@ from typing import Any
 from celery import shared_task
 
 from coaching.usecases import forgetting, recompute, retention, sweeping, weekly_fit
+from coaching.usecases.reminding import remind as reminding
 from coaching.usecases.weigh_assumptions import weigh_due
 
 log = logging.getLogger(__name__)
@@ -68,6 +69,11 @@ def keep_terms() -> None:
 @shared_task(ignore_result=True)
 def erase_due() -> None:
     retention.hourly()
+
+
+@shared_task(ignore_result=True)
+def remind() -> None:
+    reminding.minutely()
 
 
 @shared_task(ignore_result=True)

@@ -45,3 +45,9 @@ def bars(squad_ids: Sequence[int], as_of: date) -> dict[int, tuple[float, int]]:
     """Bar and athlete-days behind it, of the squads that have one for that day. One query."""
     rows = SquadBar.objects.filter(squad_id__in=squad_ids, as_of=as_of)
     return {row.squad_id: (row.bar_frac, row.athlete_days) for row in rows}
+
+
+def verdicts(athlete_id: int, first: date, last: date) -> dict[date, str]:
+    """What was concluded about climbing on each day, where something was. One query."""
+    rows = Conclusion.objects.filter(athlete_id=athlete_id, as_of__range=(first, last))
+    return dict(rows.values_list("as_of", "may_climb"))

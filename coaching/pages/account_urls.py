@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from django.urls import path
 
-from coaching.pages import account_views, factor_views, join_views, people_views, token_views
+from coaching.pages import (
+    account_views,
+    calendar_views,
+    code_views,
+    factor_views,
+    join_views,
+    people_views,
+    reminder_views,
+    token_views,
+)
 
 urlpatterns = [
     path("login/code", factor_views.Code.as_view(), name="mfa_authenticate"),
     path("login/passkey", factor_views.PasskeyIn.as_view(), name="mfa_login_webauthn"),
+    path("login/once", code_views.login_code, name="login-code"),
+    path("account/code", code_views.sign_in_code, name="sign-in-code"),
     path("account", account_views.account, name="account"),
     path("account/password", account_views.password, name="account-password"),
     path("account/held", account_views.held, name="held"),
@@ -29,4 +40,9 @@ urlpatterns = [
     path("new-password/<str:token>", join_views.reset_link, name="reset-link"),
     path("new-password", join_views.reset, name="reset"),
     path("people", people_views.people, name="people"),
+    path("account/calendar", calendar_views.calendar, name="calendar"),
+    path("account/reminders", reminder_views.reminders, name="reminders"),
+    path("reminders/yes/<str:token>", reminder_views.mail_link, name="mail-link"),
+    path("reminders/stop/<str:token>", reminder_views.stop_link, name="stop-link"),
+    path("calendar/<str:token>", calendar_views.calendar_link, name="calendar-link"),
 ]

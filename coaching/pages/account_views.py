@@ -14,7 +14,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from athletes.records.errors import BadInput, NotFound
 from coaching.pages.own import signed_in
-from coaching.usecases import accounts, api_tokens, invitations
+from coaching.pages.reading_form import LanguageForm
+from coaching.usecases import accounts, api_tokens, invitations, reading
 from coaching.wording import people
 
 DEVICES = {"phone": _("phone"), "tablet": _("tablet"), "computer": _("computer")}
@@ -24,9 +25,9 @@ DEVICES = {"phone": _("phone"), "tablet": _("tablet"), "computer": _("computer")
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
 def account(request: HttpRequest) -> HttpResponse:
-    """How one signs in, and where one is signed in; a POST ends sessions."""
+    """How one signs in, where one is signed in, and what one reads in; a POST ends sessions or changes the last."""
     if request.method == "POST":
-        return _ended(request)
+        return _read_in(request) if request.POST.get("action") == "reading" else _ended(request)
     found = accounts.sessions_of(request.user, request.session.session_key)
     viewer = request.viewer  # type: ignore[attr-defined]
     shown = {
@@ -36,8 +37,18 @@ def account(request: HttpRequest) -> HttpResponse:
         "tokens": len(api_tokens.of(request.user)),
         "second": request.user.second_factor,  # type: ignore[union-attr]
         "lets_in": invitations.lets_in(viewer),
+        "reading": LanguageForm.of(viewer),
     }
     return render(request, "account/account.html", shown)
+
+
+def _read_in(request: HttpRequest) -> HttpResponse:
+    form = LanguageForm(request.POST)
+    if not form.is_valid():
+        raise Http404
+    viewer = request.viewer  # type: ignore[attr-defined]
+    reading.choose(viewer, form.cleaned_data["language"], form.cleaned_data["first_weekday"])
+    return redirect("account")
 
 
 def _ended(request: HttpRequest) -> HttpResponse:

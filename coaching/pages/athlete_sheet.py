@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 
 from django.utils.functional import cached_property
 from django.utils.safestring import SafeString
@@ -20,6 +21,7 @@ from coaching.usecases.shown import AthleteShown, LoadDay
 from coaching.usecases.waiting import Waiting
 from coaching.wording import (
     care,
+    cautions,
     dates,
     limits,
     load_words,
@@ -102,8 +104,8 @@ class Sheet:
         return verdicts.what_it_means(self.row.today)
 
     @property
-    def advice(self) -> list[str]:
-        return advice_of(self.row)
+    def advice(self) -> list[SafeString]:
+        return cautions.each(partial(advice_of, self.row))
 
     @property
     def damage_shared(self) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coaching.usecases.planned import Planned
-from coaching.wording import care, dates, plans
+from coaching.wording import care, cautions, dates, plans
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class PlanPart:
                 effect=plans.effect(step, len(plan.steps)),
                 rule=plans.why(step),
                 how=care.rulebook_text(step.how),
-                caution=care.rulebook_text(step.caution),
+                caution=cautions.rule(step.caution),
                 source=care.source(step.source),
                 source_text=care.rulebook_text(step.source),
             )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coaching.rules import overrides
 from coaching.rules.rulebook import VERBS, Contradiction, Practice
 from coaching.usecases.rules_page import RulesPage
-from coaching.wording import care, dates, rules
+from coaching.wording import care, cautions, dates, rules
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ class RulesShown:
 
     def _entry(self, form: str) -> Entry:
         rule = self.found.book.forms[form]
-        caution, source = care.rulebook_text(rule.caution), care.rulebook_text(rule.source)
+        caution, source = cautions.rule(rule.caution), care.rulebook_text(rule.source)
         how = care.rulebook_text(rule.how)
         return Entry(rule.rule, care.form(form), how, rules.lines(rule), caution, source, self._changed(rule.rule))
 
@@ -64,11 +64,14 @@ class RulesShown:
 
     @property
     def practice(self) -> list[Practice]:
-        return list(self.found.book.practice.values())
+        found = self.found.book.practice.values()
+        return [replace(one, says=care.rulebook_text(one.says), here=care.rulebook_text(one.here)) for one in found]
 
     @property
     def contradictions(self) -> list[Contradiction]:
-        return list(self.found.book.contradictions.values())
+        found = self.found.book.contradictions.values()
+        text = care.rulebook_text
+        return [replace(one, says=tuple(map(text, one.says)), here=text(one.here)) for one in found]
 
     @property
     def may_change(self) -> bool:

@@ -76,8 +76,9 @@ class SessionForm(forms.Form):
     hard_tries = forms.IntegerField(label=_("Hard tries"), min_value=0, max_value=1000, required=False)
     place = forms.ChoiceField(label=_("Place"), required=False)
 
-    def __init__(self, page: SessionsPage, data: Any = None, **more: Any) -> None:
+    def __init__(self, page: SessionsPage, data: Any = None, *, first_weekday: int = 0, **more: Any) -> None:
         super().__init__(data, **more)
+        self.fields["weekdays"].choices = words.weekdays(first_weekday)  # type: ignore[attr-defined]
         self.fields["who"].choices = [(one.code, one.name) for one in page.members]  # type: ignore[attr-defined]
         places = [(line.place.code, line.place.name) for line in page.places]
         self.fields["place"].choices = [("", gettext("not known")), *places]  # type: ignore[attr-defined]

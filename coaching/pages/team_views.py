@@ -18,7 +18,7 @@ from coaching.pages.event_forms import EntriesForm, EventForm
 from coaching.pages.sessions_shown import SessionsShown
 from coaching.pages.squad_forms import SessionForm
 from coaching.pages.views import coaching_role
-from coaching.usecases import plan_sessions, run_events
+from coaching.usecases import plan_sessions, reading, run_events
 from coaching.usecases.plan_sessions import SessionsPage
 from coaching.wording import problems
 from coaching.wording import squad as words
@@ -73,7 +73,8 @@ def sessions(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """The fortnight ahead by athlete, and one session planned for several."""
     page = plan_sessions.sessions_page(viewer, asked_day(request, "from"))
     start = {"first": viewer.today + timedelta(days=1)}
-    form = SessionForm(page, request.POST if request.method == "POST" else None, initial=start)
+    posted, week = request.POST if request.method == "POST" else None, reading.first_weekday(viewer)
+    form = SessionForm(page, posted, first_weekday=week, initial=start)
     if form.is_bound and form.is_valid():
         try:
             said = _planned(viewer, form, request.POST.get("action", ""))

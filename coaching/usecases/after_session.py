@@ -11,6 +11,7 @@ from athletes.records import access, queries_air
 from athletes.records.queries_own_sessions import DaySession, day_sessions
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
+from coaching.usecases.counting import Counted, counted_of
 from coaching.usecases.record_session import record_session
 from coaching.usecases.told import Told
 
@@ -33,6 +34,7 @@ class SessionAsked:
     told: DaySession | None
     told_that_day: tuple[DaySession, ...]
     places: tuple[tuple[str, str], ...]  # (code, name)
+    counted: Counted | None = None  # what was counted in session, None where nothing was
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -65,7 +67,7 @@ def session_asked(
     places = tuple((one.place.code, one.place.name) for one in seen)
     return SessionAsked(
         ref.code, ref.name, ref.timezone, today, chosen, number, planned.get(number), told.get(number),
-        tuple(told.values()), places,
+        tuple(told.values()), places, counted_of(ref, chosen, number),
     )  # fmt: skip
 
 

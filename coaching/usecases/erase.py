@@ -64,6 +64,13 @@ def erase_now(code: str) -> int:
     return _erase(athlete_id, clock.now())
 
 
+def erase_these(athlete_ids: list[int]) -> None:
+    """At once, one after the other: for people who were never real."""
+    for athlete_id in athlete_ids:
+        erasures.erase(erasures.line_of(athlete_id, os.urandom(16).hex(), clock.now()), _write)
+    _forget()
+
+
 def replay(ledger: Path | None = None) -> int:
     """Erase again whoever a restored database still holds; returns how many."""
     found = 0

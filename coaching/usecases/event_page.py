@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from athletes.records import queries_events
+from athletes.records import by_name, queries_events
 from athletes.records.errors import NotFound
 from athletes.records.queries_events import Entered, EventEntries, EventFacts
 from athletes.records.viewer import Viewer
@@ -82,10 +82,10 @@ def _row(entered: Entered, athlete: AthleteShown, event_code: str) -> EntryRow:
     return EntryRow(athlete, entry if entered.status != "withdrawn" else None, entered.status)
 
 
-def _need(row: EntryRow) -> tuple[bool, int, str, str]:
+def _need(row: EntryRow) -> tuple[bool, int, tuple[str, str, str]]:
     """Exceptions first, then the name; those withdrawn last."""
     place = ORDER.index(row.entry.level) if row.entry else len(ORDER)
-    return (row.status == "withdrawn", place, row.athlete.name, row.athlete.code)
+    return (row.status == "withdrawn", place, by_name.key(row.athlete.name, row.athlete.code))
 
 
 def _line(one: EventEntries, shown: dict[int, AthleteShown]) -> EventLine:

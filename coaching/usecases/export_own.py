@@ -1,4 +1,4 @@
-"""Everything about one athlete in one zip: a history bundle that imports again, and every other row as JSON."""
+"""Everything about one athlete in one zip: a history bundle that imports again, every other row as JSON, photos."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Any
 from athletes.records import consents, own_rows, reads
 from athletes.records.bundle import canonical, writing
 from athletes.records.bundle.files import WHOLE
+from athletes.records.photos import keeping
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
 
@@ -32,6 +33,7 @@ def export_own(viewer: Viewer, code: str | None) -> OwnExport:
     told = {"made_at": now.isoformat(timespec="seconds"), "timezone": athlete.timezone, "note": ""}
     contents = writing.files(tables, told)
     contents[WHOLE] = _whole(athlete.id, told)
+    contents |= keeping.files_of(athlete.id)
     target = io.BytesIO()
     writing.write_zip(target, contents)
     return OwnExport(target.getvalue(), now.date(), canonical.digest(tables))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.utils.translation import gettext
 
@@ -103,12 +104,14 @@ def standing(kind: str, text: str) -> Link | None:
     return links.shown(row) if row else None
 
 
-def join(text: str, username: str, password: str) -> str:
-    """Take up the role of a link; returns the name to sign in with. Raises NotFound and BadInput."""
+def join(text: str, username: str, password: str) -> Any:
+    """Take up the role of a link; returns the account. An athlete's may be without a password. Raises NotFound and
+    BadInput.
+    """
     row = links.find("join", text, clock.now())
     if row is None:
         raise NotFound
-    return str(joining.join(row, username, password, clock.now()).username)
+    return joining.join(row, username, password, clock.now())
 
 
 def reset(text: str, password: str) -> str:

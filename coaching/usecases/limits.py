@@ -53,12 +53,18 @@ SIGN_IN_NETWORK = Limit("sign-in-network", 60, 60)
 """One network over all accounts: a whole squad signs in from the same hall."""
 LINK = Limit("link", 20, 60)
 """One network trying links of invitations and of new passwords."""
+CODE = Limit("code", 600, 600)
+"""Everybody together trying codes for another device."""
 INVITE = Limit("invite", 60, 3600)
 """One account making links."""
 EXPORT = Limit("export", 10, 3600)
 """One account taking copies away."""
+FEED = Limit("feed", 60, 3600)
+"""One address of a calendar, whether it stands or not."""
 DEVICE = Limit("device", 120, 60, open_without_store=True)
 """One phone sending check-ins."""
+LETTER = Limit("letter", 5, 86_400)
+"""One account having letters sent to addresses that nobody has confirmed yet."""
 CODE_ONCE = Limit("code-once", 1, 120)
 """One code of an authenticator for one account: good once, while it would be good at all."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from athletes.records import access
+from athletes.records import access, by_name
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock
 from coaching.usecases.listing import Listed, lines, listing
@@ -40,9 +40,9 @@ def _most_common(zones: list[str]) -> str:
     return min(counts, key=lambda zone: (-counts[zone], zone), default="UTC")
 
 
-def _need(one: Listed) -> tuple[int, int, date, str]:
+def _need(one: Listed) -> tuple[int, int, date, tuple[str, str, str]]:
     """Whoever needs a doctor first; computed rows before waiting ones; exceptions, the nearest event, the name."""
-    concluded, name = one.concluded, one.ref.name
+    concluded, name = one.concluded, by_name.key(one.ref.name)
     if concluded is not None and concluded.medical in STOPPED:
         return (STOPPED[concluded.medical], 0, concluded.as_of, name)
     if not one.entries:

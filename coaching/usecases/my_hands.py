@@ -23,6 +23,7 @@ class PastEpisode:
     day on which it is known not to have been.
     """
 
+    episode_id: str
     site: str
     kind: str
     noticed_on: date
@@ -72,14 +73,15 @@ def my_hands(viewer: Viewer, athlete_code: str | None = None) -> MyHands:
     ref = access.athlete_to_check_in(viewer, athlete_code)
     today = clock.local_day(clock.now(), ref.timezone)
     facts = histories.facts([ref.id], today)[ref.id]
-    past = tuple(sorted(_past(facts.episodes, today), key=lambda one: one.noticed_on, reverse=True))
+    past = tuple(sorted(past_of(facts.episodes, today), key=lambda one: one.noticed_on, reverse=True))
     return MyHands(
         ref.code, ref.name, today, past if "damage" in ref.shared else None,
         _believed(ref.id, facts, today) if "checkins" in ref.shared else None,
     )  # fmt: skip
 
 
-def _past(episodes: Iterable[EpisodeFact], today: date) -> Iterable[PastEpisode]:
+def past_of(episodes: Iterable[EpisodeFact], today: date) -> Iterable[PastEpisode]:
+    """Each piece of damage noticed by the day, with the look that found it sound."""
     for one in episodes:
         if one.noticed_on > today:
             continue
@@ -89,7 +91,8 @@ def _past(episodes: Iterable[EpisodeFact], today: date) -> Iterable[PastEpisode]
             first -= 1
         last = looks[-1] if looks else None
         yield PastEpisode(
-            one.site, one.kind, one.noticed_on, last.stage if last else "open", last.day if last else None,
+            one.episode_id, one.site, one.kind, one.noticed_on,
+            last.stage if last else "open", last.day if last else None,
             looks[first].day if first < len(looks) else None, looks[first - 1].day if first else one.noticed_on,
         )  # fmt: skip
 

@@ -28,25 +28,32 @@ class StoredCheckIn:
 
 
 def record_checkin(
-    viewer: Viewer, athlete_code: str, answers: CheckInAnswers, now: datetime | None = None
+    viewer: Viewer,
+    athlete_code: str,
+    answers: CheckInAnswers,
+    now: datetime | None = None,
+    last_day: date | None = None,
 ) -> StoredCheckIn:
-    """Store the answers of the athlete or the ward.
+    """Store the answers of the athlete or the ward. `last_day` is the last that has begun where they are, if not at
+    home.
 
     Raises NotFound where the viewer may not check in for that athlete, and BadInput naming the field otherwise; then
     nothing at all is stored.
     """
     at = now or clock.now()
-    athlete_id = checked(viewer, athlete_code, answers, at)
+    athlete_id = checked(viewer, athlete_code, answers, at, last_day)
     with storing_with_mark(athlete_id, at) as mark:
         corrected = _store(viewer, athlete_id, answers, at, mark)
     return StoredCheckIn(answers.day, corrected, athlete_id)
 
 
-def checked(viewer: Viewer, athlete_code: str, answers: CheckInAnswers, at: datetime) -> int:
+def checked(
+    viewer: Viewer, athlete_code: str, answers: CheckInAnswers, at: datetime, last_day: date | None = None
+) -> int:
     """The key of the athlete whose answers they are, where the door and the day let them through; raises as above."""
     athlete = access.athlete_to_check_in(viewer, athlete_code)
     _check_said(answers)
-    _check_day(answers.day, clock.local_day(at, athlete.timezone))
+    _check_day(answers.day, last_day or clock.local_day(at, athlete.timezone))
     return athlete.id
 
 

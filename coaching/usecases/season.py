@@ -17,7 +17,7 @@ from athletes.records.viewer import Viewer
 from coaching.rules import season as rules
 from coaching.rules.rulebook import Rulebook
 from coaching.rules.season import AwaySpan, CarePlanned, Clash, EventSpan
-from coaching.usecases import rulebooks
+from coaching.usecases import reading, rulebooks
 from coaching.usecases.morning_list import COACHING
 
 WEEKS = 26
@@ -45,7 +45,7 @@ class SeasonRow:
 
 @dataclass(frozen=True)
 class SeasonPage:
-    """Weeks from `first`, a Monday, to `last`; rows by name; each event once, by day."""
+    """Weeks from `first`, on which the viewer's weeks begin, to `last`; rows by name; each event once, by day."""
 
     today: date
     first: date
@@ -58,8 +58,8 @@ def season_page(viewer: Viewer, start: date | None = None) -> SeasonPage:
     """Half a year, from two weeks ago unless told otherwise. Raises NotFound without a coaching role."""
     if not viewer.roles() & COACHING:
         raise NotFound
-    monday = start or viewer.today - timedelta(weeks=BEHIND_WEEKS)
-    first = monday - timedelta(days=monday.weekday())
+    begin = start or viewer.today - timedelta(weeks=BEHIND_WEEKS)
+    first = reading.week_of(begin, reading.first_weekday(viewer))
     last = first + timedelta(weeks=WEEKS) - timedelta(days=1)
     refs = access.refs_visible(viewer, "level")
     entries = queries_season.entry_spans([ref.id for ref in refs], first, last)

@@ -13,7 +13,9 @@ from functools import cached_property
 from athletes.records.care_told import CareTold
 from athletes.records.glass import Look
 from athletes.records.queries import CheckInRecord, EpisodeRecord, PlannedSession
+from athletes.records.queries_trials import TrialRow
 from coaching.rules.conclusions import Deadline, Fallback, Limit, Reason, Refusal, Step, Today
+from coaching.usecases.trial_arm import Arm
 
 
 @dataclass(frozen=True)
@@ -227,3 +229,4 @@ class TodayList:
     glass: tuple[Look, ...] = ()
     timezone: str = "UTC"
     told: tuple[CareTold, ...] = ()
+    trial: tuple[TrialRow, Arm] | None = None  # the one that runs, and what it asks today

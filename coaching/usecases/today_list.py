@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from athletes.records import access, care_told, glass, queries
 from athletes.records.viewer import Viewer
-from coaching.usecases import clock
+from coaching.usecases import clock, trial_board
 from coaching.usecases.showing import show
 from coaching.usecases.shown import TodayList
 
@@ -29,5 +29,6 @@ def today_list(viewer: Viewer, athlete_code: str | None = None) -> TodayList:
         glass=glass.of_athlete(ref.id, since=clock.now() - NEW),
         timezone=ref.timezone,
         told=care_told.told_on(ref.id, day),
+        trial=trial_board.today(ref),
         looks=tuple(dict.fromkeys(d for d in deadlines if d.kind in ("look", "taped-try") and d.state != "done")),
     )

@@ -13,7 +13,7 @@ from coaching.wording.care import KINDS, stage
 from coaching.wording.dates import weekday
 from coaching.wording.numbers import in_100, rating
 from coaching.wording.sentences import capital
-from coaching.wording.sites import site
+from coaching.wording.sites import DIGITS, site
 
 LAST = 3
 ODDS_STEP = 5
@@ -37,6 +37,20 @@ def one(found: PastEpisode, as_of: date) -> str:
     if not found.at_least_days:
         return f"{ended}."
     return gettext("%(said)s, on day %(n)d not yet.") % {"said": ended, "n": found.at_least_days}
+
+
+def by_digit(past: Iterable[PastEpisode]) -> dict[str, list[PastEpisode]]:
+    """Damage by the digit it was on, or the palm, in the order of a hand, newest first."""
+    held: dict[str, list[PastEpisode]] = {}
+    for found in past:
+        held.setdefault(digit_of(found.site), []).append(found)
+    return held
+
+
+def digit_of(code: str) -> str:
+    """What one tap on the hands opens: `R-middle` for any site of that finger, `L-web` for the palm's own."""
+    parts = code.split("-")
+    return "-".join(parts[:2]) if len(parts) > 1 and parts[1] in DIGITS else code
 
 
 def in_crease(found: PastEpisode) -> bool:

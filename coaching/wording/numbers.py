@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.utils.formats import number_format
+from django.utils.formats import get_format, number_format
 from django.utils.translation import gettext, ngettext
 
 NARROW_FRAC, WIDE_FRAC = 0.10, 0.40
@@ -102,6 +102,11 @@ def week_load(value_slu: float | None, unknown_days: int) -> str:
         )
         return words % {"load": load(value_slu), "n": unknown_days}
     return load(value_slu)
+
+
+def in_figures(value: float) -> str:
+    """A number with as many decimals as it needs, "7" or "2.5", with the separator of the language."""
+    return f"{value:g}".replace(".", str(get_format("DECIMAL_SEPARATOR")))
 
 
 def monotony(value: float | None) -> str:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
 from coaching.rules.conclusions import Overruled, Step
-from coaching.wording import care
+from coaching.wording import care, cautions
 from coaching.wording.dates import event_day
 
 
@@ -17,9 +19,10 @@ def note(found: Overruled) -> str:
     return said % {"who": found.by, "day": event_day(found.on), "note": found.note}
 
 
-def caution(step: Step) -> str:
-    """The caution beside the action, then every pause of it that somebody overruled."""
-    return " ".join([care.rulebook_text(step.caution), *dict.fromkeys(note(one) for one in step.overruled)]).strip()
+def caution(step: Step) -> SafeString:
+    """The caution beside the action, then every pause of it that somebody overruled; escaped, for a page."""
+    said = [cautions.rule(step.caution)] if step.caution else []
+    return format_html_join(" ", "{}", ((one,) for one in [*said, *dict.fromkeys(map(note, step.overruled))]))
 
 
 def notes(steps: Iterable[Step]) -> list[str]:

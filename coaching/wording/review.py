@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from django.utils.formats import number_format
 from django.utils.translation import gettext, ngettext
 
 from coaching.usecases.review import HORIZONS, Came, Review, ReviewRow, Said
@@ -36,7 +37,7 @@ def against(found: Review) -> str:
     held = sum(1 for _, limited in both if not limited)
     said = gettext(
         "A week before, the chances of these %(all)d came to %(expected)s whose skin would hold; it held for %(held)d."
-    ) % {"all": len(both), "expected": f"{sum(p for p, _ in both):.1f}", "held": held}  # fmt: skip
+    ) % {"all": len(both), "expected": number_format(sum(p for p, _ in both), 1), "held": held}  # fmt: skip
     if len(both) < FEWEST:
         return gettext("%(said)s So few say little about how good the forecasts are.") % {"said": said}
     return said

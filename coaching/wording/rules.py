@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from coaching.rules.rulebook import DeadlineRule, FormRule
-from coaching.wording import care, deadlines
+from coaching.wording import care, deadlines, sites
+from coaching.wording.papers import CONTRAINDICATIONS, SENSITIVITIES
+from coaching.wording.squad import SKIN_KINDS
 
 PARTS = {"morning": _("morning"), "day": _("by day"), "evening": _("evening"), "night": _("night")}
 CLIMBING_DAY = {
@@ -92,6 +94,10 @@ def _days_on(rule: FormRule) -> str:
     return said % {"rough": rough, "finer": finer}
 
 
+def _named(codes: Iterable[str], words: Mapping[str, object]) -> str:
+    return ", ".join(str(words[code]) for code in codes)
+
+
 def _goes_on(rule: FormRule) -> str:
     if not rule.goes_on_strengths:
         return ""
@@ -109,13 +115,13 @@ _ASKED: tuple[tuple[object, Callable[[FormRule], str]], ...] = (
     (_("first use no later than"), lambda r: _days_before(r.no_first_use_days)),
     (_("last use"), lambda r: _days_before(r.stop_days)),
     (_("may go on to the event"), _goes_on),
-    (_("only at"), lambda r: ", ".join(r.zones)),
-    (_("not on damage or skin that is"), lambda r: ", ".join(r.not_on)),
-    (_("only once a look has found it"), lambda r: ", ".join(r.needs_stage)),
-    (_("hard stop with an allergy to"), lambda r: ", ".join(r.sensitivities)),
-    (_("hard stop with"), lambda r: ", ".join(r.contraindications)),
+    (_("only at"), lambda r: _named(r.zones, sites.ZONES | sites.PALM)),
+    (_("not on damage or skin that is"), lambda r: _named(r.not_on, care.STAGES | care.MARKS)),
+    (_("only once a look has found it"), lambda r: _named(r.needs_stage, care.STAGES)),
+    (_("hard stop with an allergy to"), lambda r: _named(r.sensitivities, SENSITIVITIES)),
+    (_("hard stop with"), lambda r: _named(r.contraindications, CONTRAINDICATIONS)),
     (_("age"), _age),
-    (_("not for skin that is"), lambda r: ", ".join(str(one) for one in r.not_for_kinds)),
+    (_("not for skin that is"), lambda r: _named(r.not_for_kinds, SKIN_KINDS)),
     (_("needs after it"), lambda r: care.forms(r.needs_after)),
     (_("instead"), lambda r: care.forms(r.instead)),
     (_("hard tries"), lambda r: pair(*r.hard_tries) if r.hard_tries[1] else ""),

@@ -43,6 +43,17 @@ QUESTIONS = {
     "hard_tries": _("hard tries"),
     "place_id": _("place"),
     "began": _("hour it began"),
+    "site": _("place on the hand"),
+    "kind": _("what it is"),
+    "bled": _("blood or fluid"),
+    "red_below": _("pink or red below"),
+    "length_mm": _("length"),
+    "worries": _("worries"),
+    "noticed": _("day it was noticed"),
+    "noticed_on": _("day it was noticed"),
+    "cause": _("own words"),
+    "photo": _("photo"),
+    "key": _("count"),
     "__all__": _("answers"),
 }
 

@@ -13,7 +13,7 @@ from coaching.usecases.who_sees import Text
 from coaching.wording.dates import long_day
 from coaching.wording.sentences import series
 
-VERSION = "2026-11"
+VERSION = "2026-11-apart"
 CLASSES = {
     "level": (_("Level"), _("whether your skin will hold for an event, today’s verdict, whether a doctor is needed")),
     "checkins": (_("Check-ins"), _("your answers, sessions and care")),
@@ -31,16 +31,29 @@ TEXT = (
     _("Each yes below lets the people in that role see that one thing, for the purpose written there."),
     _("A yes ends after twelve months at the latest, and the moment you take it back. You need give no reason."),
     _("Whoever is not let in sees “not shared” and no more. You can use everything here without sharing anything."),
+    _(
+        "Picking a team is kept apart. Where a coach enters people for an event, none of your answers stand; nothing"
+        " ranks you against others, and the program enters and drops nobody. What you share is for the purpose written"
+        " beside it, and picking a team is none of them."
+    ),
 )
 TEXT_OF_GUARDIAN = (
     _("The athlete and you decide together who sees what of this record. To start with, nobody does."),
     *TEXT[1:3],
     _("Whoever is not let in sees “not shared” and no more. Everything here works without sharing anything."),
+    _(
+        "Picking a team is kept apart. Where a coach enters people for an event, none of the answers stand; nothing"
+        " ranks athletes, and the program enters and drops nobody. What is shared is for the purpose written beside it,"
+        " and picking a team is none of them."
+    ),
 )
 UNDER_AGE_OF_GUARDIAN = _("Under 18 something is shared only while the athlete and you have both said yes.")
 UNDER_AGE = _("You are under 18: something is shared only while you and your guardian have both said yes.")
 PAGES = {
     "morning": _("the morning list"),
+    "morning-kept": _("the morning list, kept on a device for a week"),
+    "infected": _("your card for an emergency"),
+    "contact": _("a device asking what it may keep"),
     "athlete": _("your page"),
     "athlete-made": _("how your forecast was made"),
     "plan": _("your care plan"),
@@ -57,6 +70,13 @@ PAGES = {
     "were-we-right": _("were we right?"),
     "events": _("the list of events"),
     "event": _("an event"),
+    "hand-over": _("your card for a doctor, printed"),
+    "summary": _("four weeks of yours, printed"),
+    "own-card": _("your card for a doctor"),
+    "trip-pack": _("a trip’s pack, printed"),
+    "contacts": _("contacts of those under 18, printed"),
+    "round-cards": _("cards between rounds, printed"),
+    "event-notes": _("notes on an event"),
     "event-sheet": _("an event’s sheet, printed"),
     "event-csv": _("an event’s table"),
     "event-xlsx": _("an event’s workbook"),
@@ -70,12 +90,25 @@ PAGES = {
     "today": _("your list of today"),
     "session": _("your session of today"),
     "hands": _("your hands"),
+    "tally": _("your tries in session"),
+    "damage": _("a note of damage"),
+    "episode": _("damage of yours"),
+    "photo": _("a photo of your hands"),
+    "athlete-hands": _("your hands, over time"),
     "own-places": _("your places"),
+    "trials": _("your trials"),
+    "new-trial": _("a trial being set up"),
+    "trial": _("one of your trials"),
+    "squad-trials": _("trials of the squad"),
+    "trial-bottles": _("bottles of a hidden trial"),
     "own-place": _("your day at a place"),
     "people": _("who may sign in"),
     "support": _("support’s page"),
+    "phone": _("your phone, made ready for days without a signal"),
+    "calendar-link": _("a calendar, days of events alone"),
     "who-sees": _("who sees what"),
     "who-read": _("who looked"),
+    "own-record": _("your record, to be read on paper"),
     "own-export": _("everything of yours, as a file"),
     "erase": _("erasing your record"),
 }

@@ -32,9 +32,9 @@ class Planned(Protocol):
     sessions: int
 
 
-def weekdays() -> list[tuple[int, str]]:
-    """Monday to Sunday, 0 to 6, in the reader's language."""
-    return [(n, str(WEEKDAYS_ABBR[n])) for n in range(7)]
+def weekdays(first: int = 0) -> list[tuple[int, str]]:
+    """The seven days from `first` on, 0 is Monday and 6 Sunday, in the reader's language."""
+    return [(n % 7, str(WEEKDAYS_ABBR[n % 7])) for n in range(first, first + 7)]
 
 
 def shared(classes: frozenset[str]) -> str:
@@ -99,3 +99,19 @@ def day_planned(found: Planned | None) -> str:
     if found.minutes is None:
         return gettext("? min")
     return gettext("%(n)d min") % {"n": round(found.minutes)}
+
+
+def sampled(n: int) -> str:
+    """What came of the press."""
+    return ngettext(
+        "%(n)d invented athlete added. The list fills within a minute.",
+        "%(n)d invented athletes added. The list fills within a minute.", n,
+    ) % {"n": n}  # fmt: skip
+
+
+def sample_gone(n: int) -> str:
+    """What came of the other."""
+    return ngettext(
+        "The sample is gone: %(n)d invented athlete, with everything of theirs.",
+        "The sample is gone: %(n)d invented athletes, with everything of theirs.", n,
+    ) % {"n": n}  # fmt: skip

@@ -24,18 +24,27 @@ from athletes.records.models import (
     Correction,
     Damage,
     Decision,
+    Delivery,
     Event,
     Look,
     Membership,
     OneTimeLink,
     OverruledPause,
     Person,
+    Photo,
+    PushAddress,
     Role,
     SentBefore,
     Session,
     Sighting,
     SignedIn,
     Signoff,
+    Tap,
+    Trial,
+    TrialDay,
+    TrialEnd,
+    TrialPatch,
+    WhomToCall,
 )
 from coaching.ledger.models import Conclusion, KeptForecast, Staleness
 from tests import stored
@@ -65,6 +74,9 @@ def athlete(number: int, squad: Any) -> Athlete:
     told = {"site": "R-web", "kind": "cut", "noticed_on": stored.YESTERDAY}
     damage = Damage.objects.create(athlete=row, code=f"{word}d", cause=f"{word} cause", **told)
     Look.objects.create(damage=damage, local_date=stored.YESTERDAY, stage="open")
+    Tap.objects.create(**day, key=f"{word}tap", what="try", surface="wood", made_at=NOW)
+    pixels = {"content": f"{word} pixels".encode(), "width_px": 60, "height_px": 60}
+    Photo.objects.create(**day, **pixels, damage=damage, name=f"{word}photo", made_at=NOW)
     event = Event.objects.filter(code="lindmark-cup").first() or stored.event()
     said = {"athlete": row, "made_at": NOW, "by": coach}
     Decision.objects.create(**said, event=event, kind="entry", answer="decline", why=f"{word} said the coach")
@@ -78,6 +90,13 @@ def athlete(number: int, squad: Any) -> Athlete:
         kind="join", prefix=f"{number:012}", digest=f"{number:064}", made_at=NOW, expires_at=NOW, athlete=row,
         name=word, role="athlete",
     )  # fmt: skip
+    Delivery.objects.create(athlete=row, kind="tap", about=f"{word}about", seq=1, arrived_at=NOW, body={"say": word})
+    WhomToCall.objects.create(athlete=row, ordinal=1, name=f"{word} clinic", number=word)
+    trial = _trial(row, word)
+    TrialDay.objects.create(athlete=row, trial=trial, local_date=stored.TODAY, taken=True, made_at=NOW)
+    over = {"local_date": stored.TODAY, "why": "over", "drawn": "AB", "verdict": "cannot tell", "made_at": NOW}
+    TrialEnd.objects.create(athlete=row, trial=trial, **over, note=f"{word} end", result={"say": word})
+    TrialPatch.objects.create(athlete=row, form="wax balm", local_date=stored.TODAY, reacted=False, made_at=NOW)
     stored.share([row])
     stored.conclude([row], event)
     for concluded in Conclusion.objects.filter(athlete_id=row.id):
@@ -88,6 +107,14 @@ def athlete(number: int, squad: Any) -> Athlete:
     return row
 
 
+def _trial(row: Athlete, word: str) -> Trial:
+    days = {"first_day": stored.TODAY, "last_day": stored.TODAY, "skip_days": 5, "read_days": 2}
+    told = {"verb": "soften", "form": "wax balm", "strength": word[-8:], "outcome": "sting", "model": word[-16:]}
+    drawn = {"pairs": 6, "seed": 1, "pair_sd": 1.0, "starts": [word]}
+    kinds = {"lower_is_better": True, "hands": False, "hidden": False}
+    return Trial.objects.create(athlete=row, made_at=NOW, **days, **told, **drawn, **kinds)
+
+
 def sing_everywhere(row: Athlete, number: int) -> None:
     """The same word in every free text of the athlete's that is still without it; no page is shown any more."""
     word, account = f"{CANARY}{number}", Account.objects.get(username=f"{CANARY}{number}login")
@@ -95,6 +122,7 @@ def sing_everywhere(row: Athlete, number: int) -> None:
     EmailAddress.objects.create(user=account, email=f"{word}@example.org")
     SignedIn.objects.create(session_key=word, account=account, session_data=word, expire_date=NOW)
     ApiToken.objects.create(account=account, prefix=f"{number:012}", label=word, made_at=NOW, expires_at=NOW)
+    PushAddress.objects.create(account=account, endpoint=word, digest=f"{number:064}", p256dh="", auth="", made_at=NOW)
     BrokenGlass.objects.create(athlete=row, person=1, person_name=word, reason=word, opened_at=NOW, ends_at=NOW)
     days = {"made_on": stored.TODAY, "target_day": stored.TODAY, "until_day": stored.TODAY, "made_at": NOW}
     chances = dict.fromkeys(("p", "low", "high", "p_skin"), 0.5)

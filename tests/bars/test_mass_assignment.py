@@ -33,8 +33,8 @@ CHANGES = {
     "entry": ("events/lindmark-cup/entries/a1", {"status": "entered"}),
     "event": ("events/lindmark-cup", {"bar": 50}),
 }
-TELLERS = {"check-in": "athlete", "session done": "athlete", "care done": "athlete", "damage": "athlete",
-           "look": "medical", "sign-off": "medical"}  # fmt: skip
+TELLERS = {"check-in": "athlete", "delivery of a check-in": "athlete", "session done": "athlete",
+           "care done": "athlete", "damage": "athlete", "look": "medical", "sign-off": "medical"}  # fmt: skip
 FORMS = {
     "check-in": ("athlete", "/me/check-in"), "who-sees": ("athlete", "/me/who-sees"), "erase": ("athlete", "/me/erase"),
     "squad": ("head-coach", "/squad"), "squad-profile": ("head-coach", "/squad/a1"),

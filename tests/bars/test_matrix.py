@@ -31,12 +31,14 @@ from tests.bars.world import NEVER, Caller, World
 pytestmark = pytest.mark.django_db
 METHODS = ("get", "post", "put", "patch", "delete")
 HOLE = re.compile(r"<(?:str|int):(\w+)>")
-TOKEN = re.compile(rb'name="csrfmiddlewaretoken" value="[^"]+"')
+TOKEN = re.compile(rb'name="(?:csrfmiddlewaretoken|idempotency_key)" value="[^"]+"|"(?:csrf|token)": "[^"]+"')
 MASKED = {"Set-Cookie", "Date", "X-Request-Id"}
 GOLDEN = Path(__file__).parents[2] / "fixtures" / "golden" / "who_finds_what.json"
-APART = re.compile(r"login|healthz|readyz|join|new-password|account/again|account/second-factor(?!/passkeys/<)")
-"""Addresses for people who are not signed in, and the library's own for one's second factor: no id of a record goes in,
-tries at them are counted, and some show a secret that is new each time.
+APART = re.compile(
+    r"login|healthz|readyz|join|new-password|calendar/|reminders/|account/again|account/second-factor(?!/passkeys/<)"
+)
+"""Addresses for people who are not signed in, of which a calendar's has bars of its own, and the library's own for
+one's second factor: no id of a record goes in, tries at them are counted, and some show a secret new each time.
 """
 ROSTER = ("squad/<str:code>",)
 """A head coach keeps the list of the squad, names and days of birth, whatever is shared of anybody in it."""
@@ -61,7 +63,8 @@ def kind_of(route: str, hole: str) -> str:
     if hole == "code":
         first = route.split("/<")[0].split("/")[-1]
         return {"athletes": "athlete", "places": "place", "events": "event", "squad": "athlete"}[first]
-    return {"athlete_id": "athlete", "event_id": "event", "episode_id": "damage", "look_id": "look", "pk": "look"}[hole]
+    return {"athlete_id": "athlete", "event_id": "event", "episode_id": "damage", "look_id": "look", "pk": "look",
+            "name": "photo", "number": "trial"}[hole]  # fmt: skip
 
 
 def filled(route: str, ids: dict[str, str]) -> str:
@@ -83,7 +86,8 @@ class Walk:
 
     def home(self) -> dict[str, str]:
         """Ids of the home athlete, and of nothing else."""
-        return {**NEVER, **{kind: self.world.home.ids[kind] for kind in ("athlete", "damage", "look")}}
+        kinds = ("athlete", "damage", "look", "photo", "trial")
+        return {**NEVER, **{kind: self.world.home.ids[kind] for kind in kinds}}
 
     def send(self, method: str, path: str, **options: Any) -> tuple[int, bytes, dict[str, str]]:
         headers = {"idempotency-key": uuid4().hex, **self.caller.headers, **options.pop("headers", {})}

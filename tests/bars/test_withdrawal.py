@@ -27,7 +27,7 @@ from tests.bars.test_matrix import ROUTES, TOKEN, filled
 from tests.bars.world import Club
 
 pytestmark = pytest.mark.django_db
-NOT_A_COACHS = ("check-in", "session done", "care done", "damage")
+NOT_A_COACHS = ("check-in", "delivery of a check-in", "session done", "care done", "damage")
 """Told by the athlete or medical people alone."""
 APART = ("Set-Cookie", "Date")
 FILES = ("sheet.pdf", "sheet.csv", "sheet.xlsx")

@@ -21,17 +21,20 @@ from athletes.records.models import (
     Event,
     Look,
     OneTimeLink,
+    Photo,
     Place,
     Session,
     Sighting,
     Signoff,
     Squad,
+    Trial,
 )
 from tests import stored
 
 OWN, FOREIGN, NOBODY = "own", "foreign", "nonexistent"
 
-NEVER = {"athlete": "z-a1", "event": "z-cup", "damage": "z-d", "look": "7777799", "place": "z-p", "squad": "z-s"}
+NEVER = {"athlete": "z-a1", "event": "z-cup", "damage": "z-d", "look": "7777799", "place": "z-p", "squad": "z-s",
+         "photo": "z" * 32, "trial": "7777999"}  # fmt: skip
 WRITTEN_WHEN_ASKED = {
     "records_signedin", "records_tried", "records_accesslog", "records_accessscope", "django_session",
     "records_apitoken",
@@ -66,7 +69,17 @@ def club(name: str) -> Club:
     told = {"site": "R-web", "kind": "cut", "noticed_on": stored.YESTERDAY}
     damage = Damage.objects.create(athlete=one, code=f"{name}-d", **told)
     look = Look.objects.create(id=7777700 + ord(name[0]) % 10, damage=damage, local_date=stored.YESTERDAY, stage="open")
+    photo = Photo.objects.create(
+        athlete=one, damage=damage, name=name * 32, local_date=stored.YESTERDAY, made_at=stored.NOW, width_px=60,
+        height_px=60, content=b"",
+    )  # fmt: skip
+    trial = Trial.objects.create(
+        id=7777800 + ord(name[0]) % 10, athlete=one, verb="dry", form="aluminium salt", outcome="sting", pairs=6,
+        lower_is_better=True, hands=False, hidden=True, skip_days=3, read_days=5, first_day=stored.YESTERDAY,
+        last_day="2027-07-01", starts=[8 * block for block in range(12)], seed=7, pair_sd=1.0, made_at=stored.NOW,
+    )  # fmt: skip
     ids = {"athlete": one.code, "event": event.code, "damage": damage.code, "look": str(look.pk), "place": hall.code}
+    ids |= {"trial": str(trial.pk), "photo": photo.name}
     return Club(squad, one, mate, {**ids, "squad": squad.code})
 
 

@@ -183,10 +183,14 @@ def ungirded(file: dict) -> list[str]:
     return found
 
 
+ERASURES = "/var/lib/tenpads/erasures"
+
+
 def unkept(file: dict) -> list[str]:
     """Places whose content must outlive a container, and files that are mounted but missing."""
     mounts = {name: service.get("volumes", []) for name, service in file["services"].items()}
-    targets = {"postgres": "/var/lib/postgresql/data", "redis": "/data", "beat": "/var/lib/tenpads/beat"}
+    targets = {"postgres": "/var/lib/postgresql/data", "redis": "/data", "beat": "/var/lib/tenpads/beat",
+               "worker-batch": ERASURES, "migrate": ERASURES}
     found = [
         name
         for name, target in targets.items()
@@ -221,6 +225,7 @@ def test_settings_read_from_the_file_are_those_of_the_scale_path(monkeypatch):
     assert (database["HOST"], database["NAME"], database["PASSWORD"]) == ("postgres", "tenpads", "Abc-123_x")
     assert found.redis_url == "redis://:Abc-123_x@redis:6379/0"
     assert found.allowed_hosts == ["skin.example", "b.example", "localhost"]
+    assert str(found.erasures).startswith(f"{ERASURES}/") and found.data_dir not in (found.erasures.parent,)
     assert (found.secure, found.embedded, found.debug) == (True, False, False)
     assert found.proxies == 2
 
@@ -264,6 +269,7 @@ SPOILT = [
     (ungirded, "services/redis/read_only", False),
     (ungirded, "services/redis/logging", {"driver": "json-file", "options": {}}),
     (unkept, "services/postgres/volumes", ["/var/lib/postgresql/data"]),
+    (unkept, "services/worker-batch/volumes", ["/var/lib/tenpads/erasures"]),
     (unkept, "services/proxy/volumes", ["./coaching/config/no.conf:/etc/nginx/nginx.conf:ro"]),
 ]
 

@@ -10,10 +10,13 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from coaching.config import door
 
-OPEN = {"login", "healthz", "readyz"}
+OPEN = {"login", "login/once", "healthz", "readyz", "sw.js", "manifest.webmanifest", "offline"}
 REDIRECTS = {"", "login/code", "login/passkey"}
 """The front door, and two steps of signing in that lead back to its beginning where nobody has begun."""
-LINKS = {"join", "join/no-such-link", "new-password", "new-password/no-such-link"}
+SIGNED_OUT_ONLY = {"login/once"}
+"""A code leads in; whoever is in is led on."""
+LINKS = {"join", "join/no-such-link", "new-password", "new-password/no-such-link", "calendar/no-such-link",
+         "reminders/yes/no-such-link", "reminders/stop/no-such-link"}  # fmt: skip
 """They exist for whoever brings a link that stands; without one nothing is there."""
 FILLED = {
     "<str:code>": "a01",
@@ -22,7 +25,9 @@ FILLED = {
     "<str:episode_id>": "d1",
     "<str:look_id>": "1",
     "<str:token>": "no-such-link",
+    "<str:name>": "no-such-photo",
     "<int:pk>": "1",
+    "<int:number>": "1",
 }
 
 
@@ -46,8 +51,8 @@ def test_the_walk_meets_the_addresses_there_are() -> None:
     assert {"morning", "athletes/a01", "me/check-in", "me/today", "api/v1/athletes"} <= set(ADDRESSES)
 
 
-def expected(route: str) -> int:
-    if route in REDIRECTS:
+def expected(route: str, signed_in: bool) -> int:
+    if route in REDIRECTS or (signed_in and route in SIGNED_OUT_ONLY):
         return 302
     return 200 if route in OPEN else 404
 
@@ -61,7 +66,7 @@ def test_a_stranger_finds_nothing(client: Client, django_user_model, route: str,
         client.force_login(django_user_model.objects.create_user("stranger"))
     status = getattr(client, method)(f"/{route}").status_code
     if method == "get":
-        assert status == expected(route)
+        assert status == expected(route, signed_in)
     elif route in OPEN | REDIRECTS:
         assert status in (200, 302, 405, 422)
     elif route in LINKS:
@@ -71,8 +76,9 @@ def test_a_stranger_finds_nothing(client: Client, django_user_model, route: str,
 
 
 def test_what_is_open_to_everybody_is_this_short_list() -> None:
-    names = {"front", "login", "healthz", "readyz", "join", "join-link", "reset", "reset-link", "mfa_authenticate",
-             "mfa_login_webauthn"}  # fmt: skip
+    names = {"front", "login", "healthz", "readyz", "worker", "manifest", "offline", "join", "join-link", "reset",
+             "reset-link", "mfa_authenticate", "mfa_login_webauthn", "calendar-link", "login-code", "mail-link",
+             "stop-link"}  # fmt: skip
     assert names == door.OPEN
     open_now = {reverse(name, args=["no-such-link"] if name.endswith("-link") else []).lstrip("/") for name in names}
     assert open_now == OPEN | REDIRECTS | LINKS

@@ -18,14 +18,16 @@ import pytest
 import time_machine
 from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
 from django.conf import settings
+from django.core import signing
 from django.db import connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver
 
-from athletes.records import reads
-from athletes.records.models import Account, CheckIn, Damage, Entry, Event, Look, Place, Session
-from coaching.usecases import invitations
+from athletes.records import feeds, reads, reminders
+from athletes.records.models import Account, Athlete, CheckIn, Damage, Entry, Event, Look, Photo, Place, Session, Trial
+from coaching.usecases import invitations, see_photo, sign_in_codes
+from coaching.usecases.reminding import asked
 from tests import shown_cast as cast
 from tests import stored
 from tests.api_calls import send
@@ -38,16 +40,26 @@ SENT = {"day": "2027-03-11", "reserve": "6", "dampness": "4", "agent_used": "no"
 RULE = {"what": "deadline.look:days", "value": "2 3", "from_day": cast.AS_OF.isoformat(), "reason": "own record"}
 OVERRULED = {"form": "sand", "day": cast.AS_OF.isoformat(), "note": "own record"}
 SIGN_IN = {"username": "coach", "password": "chalk before rock"}
+TAP = {"tap": "try plastic", "day": "2027-03-11", "n": "1"}
+PHOTO = "0" * 32
+REMIND = {"act": "ask", "kind": ["morning"], "at-morning": "07:15", "timezone": "UTC", "quiet_from": "21:00",
+          "quiet_to": "07:00"}  # fmt: skip
 READING = {"action": "one", "at": "2027-03-11T09:00", "temp": "12", "humidity": "55"}
 PLANNED = {"action": "plan", "who": ["a000"], "first": "2027-03-12", "minutes": "60"}
 NEW_EVENT = {
     "name": "Cup", "kind": "trip", "first_day": "2027-04-10", "timezone": "UTC", "priority": "1", "who": ["a000"],
 }  # fmt: skip
 GOES = {"status-a000": "withdrawn", "priority-a000": "1", "seen-a000": "1"}
-RECORD = ("who-sees", "who-looked", "export", "erase")
+EVENT_NOTE = {"kind": "help", "text": "Clinic by the bridge"}
+TRIAL = {
+    "form": "humectant cream", "outcome": "sting", "better": "lower", "way": "blocks", "pairs": "6",
+    "first_day": "2027-03-11", "do": "look",
+}  # fmt: skip
+RECORD = ("who-sees", "who-looked", "export", "record.pdf", "erase")
 FACTOR = "account/second-factor"
 OWN = [
-    "account", "account/password", "account/held", "account/tokens", FACTOR, f"{FACTOR}/app", f"{FACTOR}/app/remove",
+    "account", "account/password", "account/held", "account/tokens", "account/calendar", "account/code",
+    "account/reminders", FACTOR, f"{FACTOR}/app", f"{FACTOR}/app/remove",
     f"{FACTOR}/codes", f"{FACTOR}/codes/new", f"{FACTOR}/passkey", f"{FACTOR}/passkeys",
     f"{FACTOR}/passkeys/<int:pk>", "account/again", "account/again/code", "account/again/passkey",
 ]  # fmt: skip
@@ -140,9 +152,25 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "POST /events/<code>/entries": ("coach", lambda c: c.post("/events/lindmark-cup/entries", GOES)),
     "GET /events": ("coach", lambda c: c.get("/events")),
     "GET /events/<code>": ("coach", lambda c: c.get("/events/lindmark-cup")),
+    "GET /athletes/<code>/hand-over.pdf": ("coach", lambda c: c.get("/athletes/a000/hand-over.pdf")),
+    "GET /athletes/<code>/summary.pdf": ("coach", lambda c: c.get("/athletes/a000/summary.pdf")),
+    "GET /me/hand-over.pdf": ("athlete", lambda c: c.get("/me/hand-over.pdf")),
+    "GET /events/<code>/trip-pack.pdf": ("coach", lambda c: c.get("/events/lindmark-cup/trip-pack.pdf")),
+    "GET /events/<code>/contacts.pdf": ("coach", lambda c: c.get("/events/lindmark-cup/contacts.pdf")),
+    "GET /events/<code>/cards.pdf": ("coach", lambda c: c.get("/events/lindmark-cup/cards.pdf")),
+    "POST /events/<code>/notes": ("coach", lambda c: c.post("/events/lindmark-cup/notes", EVENT_NOTE)),
     "GET /events/<code>/sheet.pdf": ("coach", lambda c: c.get("/events/lindmark-cup/sheet.pdf")),
     "GET /events/<code>/sheet.csv": ("coach", lambda c: c.get("/events/lindmark-cup/sheet.csv")),
     "GET /events/<code>/sheet.xlsx": ("coach", lambda c: c.get("/events/lindmark-cup/sheet.xlsx")),
+    "GET /sw.js": ("nobody", lambda c: c.get("/sw.js")),
+    "GET /manifest.webmanifest": ("nobody", lambda c: c.get("/manifest.webmanifest")),
+    "GET /offline": ("nobody", lambda c: c.get("/offline")),
+    "GET /contact": ("athlete", lambda c: c.get("/contact")),
+    "GET /contact, of a coach": ("coach", lambda c: c.get("/contact")),
+    "POST /phone": ("athlete", lambda c: c.post("/phone")),
+    "GET /morning/kept": ("coach", lambda c: c.get("/morning/kept")),
+    "GET /me/infected": ("athlete", lambda c: c.get("/me/infected")),
+    "POST /me/infected": ("athlete", lambda c: c.post("/me/infected", {"name": "N", "number": "112"})),
     "GET /me/check-in": ("athlete", lambda c: c.get("/me/check-in")),
     "GET /me/check-in, of a ward": ("guardian", lambda c: c.get("/me/check-in")),
     "POST /me/check-in": ("athlete", lambda c: c.post("/me/check-in", SENT)),
@@ -150,6 +178,25 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "GET /me/session": ("athlete", lambda c: c.get("/me/session")),
     "POST /me/session": ("athlete", lambda c: c.post("/me/session", {"skin_limited": "no"})),
     "GET /me/hands": ("athlete", lambda c: c.get("/me/hands")),
+    "GET /me/tally": ("athlete", lambda c: c.get("/me/tally")),
+    "POST /me/tally": ("athlete", lambda c: c.post("/me/tally", TAP)),
+    "GET /me/damage": ("athlete", lambda c: c.get("/me/damage")),
+    "POST /me/damage": ("athlete", lambda c: c.post("/me/damage", {"site": "R-web", "kind": "graze", "bled": "no"})),
+    "GET /me/damage/<episode_id>": ("athlete", lambda c: c.get("/me/damage/da000")),
+    "POST /me/damage/<episode_id>": ("athlete", lambda c: c.post("/me/damage/da000", {"stage": "closing"})),
+    "GET /photos/<name>": (
+        "coach",
+        lambda c: c.get(f"/photos/{PHOTO}?s={see_photo.sign(PHOTO, c.session.session_key)}"),
+    ),
+    "GET /athletes/<code>/hands": ("coach", lambda c: c.get("/athletes/a000/hands")),
+    "GET /me/trials": ("athlete", lambda c: c.get("/me/trials")),
+    "POST /me/trials": ("athlete", lambda c: c.post("/me/trials", {"form": "wax balm", "reacted": "no"})),
+    "GET /me/trials/new": ("athlete", lambda c: c.get("/me/trials/new")),
+    "POST /me/trials/new": ("athlete", lambda c: c.post("/me/trials/new", TRIAL)),
+    "GET /me/trials/<number>": ("athlete", lambda c: c.get("/me/trials/1")),
+    "POST /me/trials/<number>": ("athlete", lambda c: c.post("/me/trials/1", {"day": "2027-03-11", "taken": "yes"})),
+    "GET /trials": ("coach", lambda c: c.get("/trials")),
+    "GET /athletes/<code>/trials/<number>/bottles": ("coach", lambda c: c.get("/athletes/a000/trials/1/bottles")),
     "GET /me/places": ("athlete", lambda c: c.get("/me/places")),
     "POST /me/places": ("athlete", lambda c: c.post("/me/places", {"temperature": "F", "wind": "kn"})),
     "GET /me/places/<code>": ("athlete", lambda c: c.get("/me/places/p1")),
@@ -159,6 +206,8 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     "GET /support": ("support", lambda c: c.get("/support")),
     "POST /support": ("support", lambda c: c.post("/support", {"athlete": "a000", "reason": "asked by telephone"})),
     "GET /login": ("nobody", lambda c: c.get("/login")),
+    "GET /login/once": ("nobody", lambda c: c.get("/login/once")),
+    "POST /login/once": ("nobody", lambda c: c.post("/login/once", {"code": LINKS["code"]})),
     "POST /login": ("nobody", lambda c: c.post("/login", SIGN_IN)),
     **{
         f"GET /{path}": ("nobody", lambda c, path=path: c.get(f"/{path}"))
@@ -167,6 +216,12 @@ ASKED: dict[str, tuple[str, Callable[[Client], Any]]] = {
     **{f"GET /{path}": ("coach", lambda c, path=path: c.get(f"/{path.replace('<int:pk>', '1')}")) for path in OWN},
     "POST /account": ("coach", lambda c: c.post("/account", {"action": "end-others"})),
     "POST /account/tokens": ("athlete", lambda c: c.post("/account/tokens", {"action": "phone", "label": "phone"})),
+    "POST /account/calendar": ("coach", lambda c: c.post("/account/calendar", {"act": "make season"})),
+    "POST /account/reminders": ("athlete", lambda c: c.post("/account/reminders", REMIND)),
+    "GET /calendar/<token>": ("nobody", lambda c: c.get(f"/calendar/{LINKS['own']}")),
+    "GET /calendar/<token>, the season": ("nobody", lambda c: c.get(f"/calendar/{LINKS['season']}")),
+    "GET /reminders/yes/<token>": ("nobody", lambda c: c.get(f"/reminders/yes/{LINKS['mail']}")),
+    "GET /reminders/stop/<token>": ("nobody", lambda c: c.get(f"/reminders/stop/{LINKS['stop']}")),
     "GET /people": ("coach", lambda c: c.get("/people")),
     "GET /people, of a ward": ("guardian", lambda c: c.get("/people")),
     "POST /people": ("coach", lambda c: c.post("/people", {"act": "invite", "role": "assistant", "name": "N"})),
@@ -197,7 +252,10 @@ def populate(size: int) -> dict[str, Account | None]:
     Session.objects.bulk_create([Session(athlete=r, **past) for r in rows])
     told = {"kind": "split", "site": "L-ring-tip", "noticed_on": stored.YESTERDAY}
     damage = Damage.objects.bulk_create([Damage(athlete=r, code=f"d{r.code}", **told) for r in rows])
+    photo = {"name": PHOTO, "local_date": stored.YESTERDAY, "made_at": stored.NOW, "width_px": 60, "height_px": 60}
+    Photo.objects.create(athlete=rows[0], damage=Damage.objects.get(code="da000"), content=b"", **photo)
     Look.objects.bulk_create([Look(damage=d, local_date=stored.YESTERDAY, stage="open") for d in damage])
+    Trial.objects.bulk_create([_trial(n, row) for n, row in enumerate(rows, 1)])
     people = [stored.login("athlete", squad, [row]) for row in rows]
     Account.objects.update(demo=True)  # the sign-in page lists every one of them
     stored.share(rows[:1], role="medical")
@@ -209,10 +267,25 @@ def populate(size: int) -> dict[str, Account | None]:
     RecoveryCodes.activate(coach)
     support = stored.login("support")
     reads._known.clear()  # who is let through for the first time in a process is noted in one query more
+    LINKS["code"] = sign_in_codes.make(people[0])
+    for kind, account in (("own", people[0]), ("season", coach)):
+        LINKS[kind] = feeds.make(account.pk, kind, stored.NOW)
+    reminders.set_mail(people[0].pk, "me@example.org", confirmed=False)
+    LINKS["stop"] = asked.stop_token(people[0].pk, "me@example.org")
+    LINKS["mail"] = signing.dumps(asked._about(people[0].pk, "me@example.org"), salt=asked.CONFIRM)
     LINKS["join"] = invitations.invite_as_operator(squad.code, "assistant", "N", None)
     LINKS["reset"] = invitations.reset_link_as_operator(coach.pk)
     return {"coach": coach, "athlete": people[0], "guardian": guardian, "medical": medical, "support": support,
             "nobody": None}  # fmt: skip
+
+
+def _trial(n: int, row: Athlete) -> Trial:
+    """One that is hidden and runs."""
+    return Trial(
+        id=n, athlete=row, verb="soften", form="aluminium salt", outcome="sting", lower_is_better=True, hands=False,
+        hidden=True, pairs=6, skip_days=3, read_days=5, first_day=stored.YESTERDAY, last_day="2027-07-01",
+        starts=[8 * block for block in range(12)], seed=n, pair_sd=1.0, model="2026.5", made_at=stored.NOW,
+    )  # fmt: skip
 
 
 def count(who: Account | None, ask: Callable[[Client], Any]) -> tuple[int, int]:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.journey.kept_world import KeptWorld
 from tests.journey.served import Served
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -28,6 +29,17 @@ def made_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     result = Served(folder).run("demo", "--once")
     assert result.returncode == 0, result.stdout + result.stderr
     return folder
+
+
+@pytest.fixture(scope="session")
+def kept_world(tmp_path_factory: pytest.TempPathFactory) -> Iterator[KeptWorld]:
+    """A small club on a server whose clock a test sets; each test has athletes of its own."""
+    if CHROMIUM is None:
+        pytest.skip("no Chromium on this machine")
+    world = KeptWorld(tmp_path_factory.mktemp("kept"))
+    world.start()
+    yield world
+    world.stop()
 
 
 @pytest.fixture

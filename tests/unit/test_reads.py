@@ -23,7 +23,8 @@ pytestmark = pytest.mark.django_db
 HOUR = timedelta(hours=1)
 OF_NO_ATHLETE = {
     "front", "login", "healthz", "readyz", "account", "account-password", "held", "tokens", "join", "join-link",
-    "reset", "reset-link", "account_login", "account_reauthenticate", "api-schema", "api-docs",
+    "reset", "reset-link", "account_login", "account_reauthenticate", "api-schema", "api-docs", "login-code",
+    "sign-in-code", "calendar", "reminders", "mail-link", "stop-link", "worker", "manifest", "offline",
 }  # fmt: skip
 """Addresses on which nobody's record can be read."""
 

@@ -39,6 +39,7 @@ ON_FRESH_DATA = {
     "keep_terms": ["--dry-run"],
     "make_token": ["nobody", "--scope", "read"],
     "new_club": ["--club", "c", "--squad", "s", "--coach", "n", "--user", "u"],
+    "push_keys": [],
     "rebuild": [],
     "register": ["record"],
     "replay_erasures": ["--ledger", "{folder}/no-ledger.jsonl"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import stat
 import zipfile
 from pathlib import Path, PurePosixPath
@@ -13,6 +14,8 @@ MANIFEST = "manifest.json"
 WHOLE = "everything.json"
 """What an athlete's own export holds beside the bundle, for whoever reads it; an import passes it by."""
 NAMES = frozenset({MANIFEST, WHOLE, *TABLES})
+PICTURE = re.compile(r"photo-[\w-]+\.webp", re.ASCII)
+"""The athlete's photos in the same export, likewise passed by: they are kept for 90 days, not brought in anew."""
 LARGEST_BYTES = 200_000_000
 MOST_MEMBERS = 1000
 
@@ -42,7 +45,8 @@ def _folder(path: Path) -> dict[str, bytes]:
 
 def _unknown(names: list[str]) -> list[BadRow]:
     hint = ", ".join([MANIFEST, *TABLES])
-    return [bad_row(name, None, None, "unknown-file", hint=hint) for name in names if name not in NAMES]
+    strange = (name for name in names if name not in NAMES and not PICTURE.fullmatch(name))
+    return [bad_row(name, None, None, "unknown-file", hint=hint) for name in strange]
 
 
 def _zip(path: Path) -> dict[str, bytes]:
