@@ -336,7 +336,7 @@ def routes(resolver: URLResolver | None = None, prefix: str = "/") -> list[str]:
     """Every address there is, its parameters by their bare names."""
     found: list[str] = []
     for pattern in (resolver or get_resolver()).url_patterns:
-        route = prefix + str(pattern.pattern).replace("<str:", "<").replace("<int:", "<")
+        route = prefix + str(pattern.pattern).replace("<str:", "<").replace("<int:number>", "<number>")
         found += [route] if isinstance(pattern, URLPattern) else routes(pattern, route)
     return found
 

@@ -66,4 +66,5 @@ def test_a_link_a_password_a_passkey_and_then_the_passkey_alone(browser: Any, ow
     page.wait_for_url("**/login")
     page.get_by_role("button", name="Sign in with a passkey").click()
     page.wait_for_url("**/morning")
-    assert said == []
+    # The browser says so where signing out has cleared what it kept, which it shall.
+    assert [one for one in said if not one.startswith("Clear-Site-Data header on ")] == []
