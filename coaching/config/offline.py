@@ -141,7 +141,7 @@ def phone(request: HttpRequest) -> HttpResponse:
 
 
 def end_phone(request: HttpRequest) -> None:
-    """End the token that this session has made, if any."""
+    """End the token that this browser was given, if any."""
     prefix = request.session.pop("phone", None)
     if prefix and request.user.is_authenticated:
         with suppress(NotFound):
