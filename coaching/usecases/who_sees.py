@@ -107,13 +107,15 @@ def _cell(what: What, words: list[Word], by: str, minor: bool) -> Cell:
     own = any(word.by in ("self", "both") for word in words)
     guardian = any(word.by in ("guardian", "both") for word in words)
     shared = own and (guardian or not minor)
-    return Cell(what, own, guardian, own if by == "self" else guardian, shared, _until(words) if shared else None)
+    until = _until(words, minor) if shared else None
+    return Cell(what, own, guardian, own if by == "self" else guardian, shared, until)
 
 
-def _until(words: Iterable[Word]) -> date:
-    """Each speaker's word counts to its own end, and the first end is that of all."""
-    ends: dict[str, date] = {}
+def _until(words: Iterable[Word], minor: bool) -> date:
+    """To the last end of the athlete's own words; of a minor's only as long as a guardian's words count too."""
+    ends = {"self": date.min, "guardian": date.min}
     for word in words:
         last = word.given_on + timedelta(days=access_words.LONGEST_DAYS)
-        ends[word.by] = max(ends.get(word.by, date.min), min(last, word.until or last))
-    return max(ends["both"], min(ends.values())) if "both" in ends else min(ends.values())
+        for speaker in ends if word.by == "both" else (word.by,):
+            ends[speaker] = max(ends[speaker], min(last, word.until or last))
+    return min(ends.values()) if minor else ends["self"]

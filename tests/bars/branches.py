@@ -42,7 +42,7 @@ TESTS = [
     "tests/unit/test_access.py", "tests/unit/test_consents.py", "tests/unit/test_reads.py",
     "tests/unit/test_listing.py", "tests/unit/test_bundle_import.py", "tests/unit/test_bundle_export.py",
     "tests/unit/test_bundle_bad_input.py", "tests/unit/test_guarded_edges.py",
-    "tests/unit/test_guarded_files.py", "tests/bars/test_register.py",
+    "tests/unit/test_guarded_files.py", "tests/unit/test_terms_and_words.py", "tests/bars/test_register.py",
     "tests/bars/test_erasure.py", "tests/bars/test_row_lock.py",
 ]  # fmt: skip
 REASON = re.compile(r"#.*pragma: no cover(?! - \w{3,})")
