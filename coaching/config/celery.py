@@ -13,7 +13,6 @@ from coaching.config import reconnecting
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coaching.config.settings")
 
 
-
 class Ours(Task):  # type: ignore[misc]
     """A task works for the club, not for a viewer: it reads and stores of everybody."""
 
