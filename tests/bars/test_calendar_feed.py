@@ -242,6 +242,8 @@ def test_the_secret_is_stored_nowhere_and_written_into_no_log(caplog: pytest.Log
         ("Not Found: /calendar/" + "A" * 43 + "?x=1 twice", "Not Found: /calendar/...?x=1 twice"),
         ("Not Found: /athletes/a01/hand-over.pdf", "Not Found: /athletes/a01/hand-over.pdf"),
     ],
+    # A signed word holds the second it was made in, and two workers must name their tests alike.
+    ids=["a way in", "a way out of reminders", "a calendar", "no secret"],
 )
 def test_of_an_address_all_but_its_secret_is_written(line: str, written: str) -> None:
     assert scrubbing.scrubbed(line) == written
