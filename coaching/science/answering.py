@@ -9,8 +9,9 @@ from coaching.science.inputs import Floats
 from coaching.science.limits import Conditions
 from coaching.science.nodes import NODES
 from coaching.science.normal import cdf
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import SHIFT_EDGES_SD, Panel
+from coaching.science.readiness import SHIFT_EDGES_SD
 
 
 def nothing_told(athletes: int, p: Parameters) -> Floats:

@@ -10,8 +10,9 @@ from coaching.science import skin
 from coaching.science.healing_times import PACES
 from coaching.science.inputs import Bools, Course, Floats, Ints, Targets
 from coaching.science.nodes import node_mean
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes
+from coaching.science.readiness import at_nodes
 
 
 @dataclass(frozen=True)

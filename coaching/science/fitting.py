@@ -22,8 +22,9 @@ from coaching.science.fitting_ranges import Rated, ranges_that_score
 from coaching.science.inputs import Course, Episodes, Floats
 from coaching.science.load import resolved_load_slu
 from coaching.science.own_ranges import SCALES, OwnRanges, asks, own_ranges
+from coaching.science.panel import Panel
 from coaching.science.quantities import QUANTITIES, Parameters
-from coaching.science.readiness import Panel, usable_answers
+from coaching.science.readiness import usable_answers
 from coaching.science.reported import LEVELS, reported
 
 HORIZONS_D = (7, 14)

@@ -9,8 +9,8 @@ import numpy as np
 
 from coaching.science.inputs import Floats
 from coaching.science.own_ranges import SCALES, OwnRanges
+from coaching.science.panel import Panel
 from coaching.science.quantities import QUANTITIES, Parameters
-from coaching.science.readiness import Panel
 from coaching.science.reported import rating_quantiles
 
 ENDS = (0.10, 0.90)

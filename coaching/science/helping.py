@@ -17,7 +17,8 @@ from coaching.science.footing import since
 from coaching.science.hardness import HardnessTrack
 from coaching.science.inputs import INGREDIENTS, Bools, Course, Floats, Ints
 from coaching.science.nodes import node_mean, node_quantiles
-from coaching.science.readiness import Panel, at_nodes
+from coaching.science.panel import Panel
+from coaching.science.readiness import at_nodes
 
 OPTIONS: tuple[str, ...] = ("half-load", "rest-last-days", "agent-on", "agent-off", "soften", "sand")
 """Order of the first axis of every field of `Help`."""

@@ -21,8 +21,9 @@ from coaching.science.inputs import Bools, Course, Episodes, Floats, Ints, Targe
 from coaching.science.nodes import NODES, node_mean, node_quantiles
 from coaching.science.outputs import Chance, EntryChance, Estimate, Healing
 from coaching.science.own_ranges import asks, own_ranges
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, left_by_damage, whole_damage
+from coaching.science.readiness import at_nodes, left_by_damage, whole_damage
 from coaching.science.reported import Reported, reported
 from coaching.science.reserve import forward_means
 from coaching.science.skin import State

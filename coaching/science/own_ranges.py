@@ -14,8 +14,8 @@ import numpy as np
 from coaching.science.filtering import ordered_sum
 from coaching.science.footing import RECENT_DAYS
 from coaching.science.inputs import Course, Floats, Ints
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel
 from coaching.science.reporting import same_answers
 
 SCALES = ("reserve", "dampness")

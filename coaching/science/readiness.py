@@ -4,122 +4,38 @@ nothing unsound.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-
 import numpy as np
 
-from coaching.science.dampness import DampnessTrack
 from coaching.science.filtering import ordered_sum
-from coaching.science.hardness import HardnessTrack
 from coaching.science.healing_times import PACES
-from coaching.science.inputs import KINDS, Course, Episodes, Floats, Ints
+from coaching.science.inputs import KINDS, Course, Episodes, Floats
 from coaching.science.limits import Conditions
 from coaching.science.nodes import NODES, cell_quantiles
 from coaching.science.normal import cdf
+from coaching.science.panel import Panel, Spreads
 from coaching.science.quantities import Parameters
-from coaching.science.reserve import ReserveTrack
 
 PINK = KINDS.index("pink")
 SHIFT_EDGES_SD = np.linspace(-3.25, 3.25, 14)
 """Cells of the personal shift of the odds, in prior sds."""
-BY_NODE = frozenset({"shift_logit", "reserve_shift_pt", "damp_shift_pt"})
 
 
-@dataclass(frozen=True)
-class Panel:
-    """States on R rows (athletes or entries) and D days, as far as readiness reads them; (R, D) each."""
-
-    reserve_pt: Floats
-    reserve_known_var: Floats
-    reserve_noise_var: Floats
-    dampness_pt: Floats
-    dampness_known_var: Floats
-    dampness_noise_var: Floats
-    hardness_pt: Floats
-    hardness_var: Floats
-    shift_logit: Floats  # (COUNT, R) personal shift of the odds at each node
-    reserve_shift_pt: Floats | None = None  # (COUNT, R) of the limits at each node; None where not learned apart
-    damp_shift_pt: Floats | None = None
-
-    def rows(self, rows: slice) -> Panel:
-        """The same panel for some rows."""
-        return self._with(lambda value: value[rows], lambda value: value[:, rows])
-
-    def columns(self, days: slice | Ints) -> Panel:
-        """The same panel for some days."""
-        return self._with(lambda value: value[:, days], lambda value: value)
-
-    def picked(self, rows: Ints, days: Ints) -> Panel:
-        """Some days of some rows: rows (M,), days (M, D)."""
-        return self._with(
-            lambda value: np.ascontiguousarray(value[rows[:, None], days]),
-            lambda value: np.ascontiguousarray(value[:, rows]),
-        )
-
-    def with_means(self, **means: Floats) -> Panel:
-        """The same spread around other means."""
-        return replace(self, **means)
-
-    def limits(self, node: int) -> tuple[Floats | float, Floats | float]:
-        """Shifts of the limits of reserve and dampness at a node, (R, 1)."""
-        if self.reserve_shift_pt is None or self.damp_shift_pt is None:
-            return 0.0, 0.0
-        return self.reserve_shift_pt[node][:, None], self.damp_shift_pt[node][:, None]
-
-    def _with(self, by_day: Callable[[Floats], Floats], by_node: Callable[[Floats], Floats]) -> Panel:
-        changed = {
-            name: by_node(value) if name in BY_NODE else by_day(value)
-            for name, value in vars(self).items()
-            if value is not None
-        }
-        return Panel(**changed)
-
-
-def spread_ahead(days: int, origin: int, p: Parameters) -> Floats:
-    """Return the factor by which forecast variances are widened.
-
-    Parameters: days (count); origin (column); p.
-    Returns: (T,), 1 up to the origin.
-    Raises: nothing.
-    Assumes: a new squad; grows evenly to 7 and to 14 days, then stays.
-    Source: assumption: coverage of 80 % ranges in a simulated squad; tests/property/test_silence.py.
-    """
-    ahead = np.maximum(np.arange(days) - origin, 0).astype(np.float64)
-    return np.interp(ahead, [0.0, 7.0, 14.0], [1.0, p["inflation_7d"], p["inflation_14d"]])
-
-
-def widened(track: ReserveTrack | DampnessTrack, origin: int, p: Parameters) -> tuple[Floats, Floats]:
-    """Return known and noise variance ahead, widened and never narrowing with the days.
-
-    Parameters: track; origin (column); p.
-    Returns: two arrays (T, N), pt2.
-    Raises: nothing.
-    Assumes: a plan teaches nothing: without a look, later days are never known better than earlier ones.
-    Source: judgement; tests/property/test_silence.py.
-    """
-    factor = spread_ahead(track.mean_pt.shape[0], origin, p)[:, None]
-    known, noise = factor * track.known_var, factor * track.noise_var
-    known[origin:] = np.maximum.accumulate(known[origin:], axis=0)
-    noise[origin:] = np.maximum.accumulate(noise[origin:], axis=0)
-    return known, noise
-
-
-def suitable_dampness(panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0) -> Floats:
+def suitable_dampness(
+    panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0, spreads: Spreads | None = None
+) -> Floats:
     """Return the chance of suitable dampness at one node.
 
-    Parameters: panel; z (score of dampness at the node); p; shift_pt ((R, 1), by which damper skin still suits).
+    Parameters: panel; z (score of dampness at the node); p; shift_pt ((R, 1), by which damper skin still suits);
+        spreads (of this panel, else worked out here).
     Returns: (R, D), 0-1.
     Raises: nothing.
     Assumes: friction peaks between dry and wet.
     Source: Pasumarty et al. 2011 for the shape, limits assumed; tests/unit/test_readiness.py.
     """
-    noise_sd = np.sqrt(panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2)
-    known_sd = np.sqrt(panel.dampness_known_var)
-    upper_sd = np.sqrt(panel.dampness_known_var + p.spread("too_damp_pt") ** 2)
-    below = cdf((p["too_damp_pt"] + shift_pt - panel.dampness_pt - z * upper_sd) / noise_sd)
-    dry_sd = np.sqrt(panel.dampness_noise_var + p["session_dampness_sd_pt"] ** 2 + p.spread("too_dry_pt") ** 2)
-    return np.maximum(below - cdf((p["too_dry_pt"] - panel.dampness_pt - z * known_sd) / dry_sd), 0.0)
+    sd = spreads or Spreads.of(panel, p)
+    below = cdf((p["too_damp_pt"] + shift_pt - panel.dampness_pt - z * sd.upper) / sd.dampness_noise)
+    dry = cdf((p["too_dry_pt"] - panel.dampness_pt - z * sd.dampness_known) / sd.dry)
+    return np.maximum(below - dry, 0.0)
 
 
 def soft_enough(panel: Panel, p: Parameters) -> Floats:
@@ -135,18 +51,21 @@ def soft_enough(panel: Panel, p: Parameters) -> Floats:
     return cdf((p["too_hard_pt"] - panel.hardness_pt) / sd)
 
 
-def enough_reserve(panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0) -> Floats:
+def enough_reserve(
+    panel: Panel, z: float, p: Parameters, shift_pt: Floats | float = 0.0, spreads: Spreads | None = None
+) -> Floats:
     """Return the chance of enough reserve at one node.
 
-    Parameters: panel; z (score of reserve at the node); p; shift_pt ((R, 1), by which less reserve is enough).
+    Parameters: panel; z (score of reserve at the node); p; shift_pt ((R, 1), by which less reserve is enough);
+        spreads (of this panel, else worked out here).
     Returns: (R, D), 0-1.
     Raises: nothing.
     Assumes: day-to-day noise is normal and is integrated out.
     Source: assumption; tests/property/test_load_monotone.py.
     """
-    noise_sd = np.sqrt(panel.reserve_noise_var + p["session_reserve_sd_pt"] ** 2)
-    known_sd = np.sqrt(panel.reserve_known_var + p.spread("enough_reserve_pt") ** 2)
-    return cdf((panel.reserve_pt + shift_pt + z * known_sd - p["enough_reserve_pt"]) / noise_sd)
+    sd = spreads or Spreads.of(panel, p)
+    above = panel.reserve_pt + shift_pt + z * sd.reserve_known - p["enough_reserve_pt"]
+    return cdf(above / sd.reserve_noise)
 
 
 def shifted(chance: Floats, shift_logit: Floats) -> Floats:
@@ -171,12 +90,12 @@ def at_nodes(panel: Panel, damage: Floats | None, p: Parameters) -> Floats:
     Assumes: the conditions are independent given the node; one personal shift of the odds covers what they miss.
     Source: assumption; tests/unit/test_readiness.py.
     """
-    soft = soft_enough(panel, p)
+    soft, spreads = soft_enough(panel, p), Spreads.of(panel, p)
     result = np.empty((NODES.reserve_z.shape[0], *panel.reserve_pt.shape))
     for node in range(result.shape[0]):
         less, damper = panel.limits(node)
-        suits = suitable_dampness(panel, NODES.dampness_z[node], p, damper)
-        chance = enough_reserve(panel, NODES.reserve_z[node], p, less) * suits * soft
+        suits = suitable_dampness(panel, NODES.dampness_z[node], p, damper, spreads)
+        chance = enough_reserve(panel, NODES.reserve_z[node], p, less, spreads) * suits * soft
         chance = shifted(chance, panel.shift_logit[node][:, None])
         result[node] = chance if damage is None else chance * damage[NODES.pace_fifth[node]]
     return result
@@ -304,43 +223,3 @@ def whole_damage(course: Course, episodes: Episodes, left: Floats) -> Floats:
     ahead = course.days - course.origin
     np.multiply.at(result[:, :, course.origin :], episodes.athlete, np.moveaxis(left, 0, 1)[:, :, :ahead])
     return np.ascontiguousarray(np.moveaxis(result, 1, 0))
-
-
-def tracks_panel(
-    tracks: tuple[ReserveTrack, DampnessTrack, HardnessTrack], origin: int, p: Parameters
-) -> Panel:
-    """Return the panel of a whole course, with the prior's shift left at nil.
-
-    Parameters: tracks; origin (column); p.
-    Returns: Panel, rows the athletes, days the course.
-    Raises: nothing.
-    Assumes: nothing.
-    Source: as `widened`; tests/property/test_silence.py.
-    """
-    reserve, dampness, hardness = tracks
-    reserve_known, reserve_noise = widened(reserve, origin, p)
-    dampness_known, dampness_noise = widened(dampness, origin, p)
-    shift = np.zeros((NODES.shift_u.shape[0], reserve.mean_pt.shape[1]))
-    return Panel(
-        reserve_pt=rows_first(reserve.mean_pt),
-        reserve_known_var=rows_first(reserve_known),
-        reserve_noise_var=rows_first(reserve_noise),
-        dampness_pt=rows_first(dampness.mean_pt),
-        dampness_known_var=rows_first(dampness_known),
-        dampness_noise_var=rows_first(dampness_noise),
-        hardness_pt=rows_first(hardness.mean_pt),
-        hardness_var=rows_first(hardness.var),
-        shift_logit=shift,
-    )
-
-
-def rows_first(by_day: Floats) -> Floats:
-    """Return (T, N) as (N, T).
-
-    Parameters: by_day (T, N).
-    Returns: (N, T).
-    Raises: nothing.
-    Assumes: nothing.
-    Source: bookkeeping; tests/property/test_batches.py.
-    """
-    return np.ascontiguousarray(by_day.T)

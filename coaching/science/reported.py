@@ -8,8 +8,8 @@ import numpy as np
 
 from coaching.science.inputs import Floats
 from coaching.science.own_ranges import OwnRanges
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel
 
 LEVELS = (0.025, 0.10, 0.25, 0.50, 0.75, 0.90, 0.975)
 """Chances at which a reported rating is forecast."""

@@ -24,8 +24,9 @@ from coaching.science.load import (
     weighted_history,
 )
 from coaching.science.outputs import Estimate
+from coaching.science.panel import Panel, tracks_panel, widened
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, tracks_panel, usable_answers, widened
+from coaching.science.readiness import usable_answers
 from coaching.science.reserve import ReserveDrive, ReserveTrack
 
 WIDEST_SD_PT = 5.0

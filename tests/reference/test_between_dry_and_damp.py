@@ -7,8 +7,9 @@ import pytest
 
 from coaching.science.inputs import Floats
 from coaching.science.nodes import NODES
+from coaching.science.panel import Panel
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, expected_chance
+from coaching.science.readiness import at_nodes, expected_chance
 from coaching.science.versions import VERSIONS
 
 DAMPNESS_PT = np.linspace(0, 10, 101)

@@ -12,8 +12,9 @@ from coaching.science import readiness, skin
 from coaching.science.answering import chance_of_answer, nothing_told, taught
 from coaching.science.inputs import Episodes
 from coaching.science.nodes import NODES
+from coaching.science.panel import Panel, spread_ahead, widened
 from coaching.science.quantities import Parameters
-from coaching.science.readiness import Panel, at_nodes, conditions, expected_chance, spread_ahead, widened
+from coaching.science.readiness import at_nodes, conditions, expected_chance
 from coaching.science.reserve import ReserveTrack
 from coaching.science.versions import VERSIONS
 from tests.courses import DAYS, ORIGIN, calm, damage, joined

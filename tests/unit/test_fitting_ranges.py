@@ -7,8 +7,8 @@ import pytest
 
 from coaching.science.fitting_ranges import BELIEVED, Rated, interval_score, ranges_that_score
 from coaching.science.own_ranges import OwnRanges
+from coaching.science.panel import Panel
 from coaching.science.quantities import QUANTITIES
-from coaching.science.readiness import Panel
 from coaching.science.versions import get
 
 P = get("2026.6").parameters

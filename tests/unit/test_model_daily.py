@@ -8,8 +8,9 @@ import pytest
 from coaching.science.healing_times import PACES
 from coaching.science.model import daily_chance
 from coaching.science.nodes import NODES
+from coaching.science.panel import Panel
 from coaching.science.quantities import defaults
-from coaching.science.readiness import Panel, at_nodes
+from coaching.science.readiness import at_nodes
 
 P = defaults()
 ROWS, DAYS = 5, 4

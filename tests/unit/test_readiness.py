@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
+from coaching.science.panel import Panel
 from coaching.science.quantities import defaults
-from coaching.science.readiness import Panel, at_nodes, expected_chance, shifted, soft_enough, suitable_dampness
+from coaching.science.readiness import at_nodes, expected_chance, shifted, soft_enough, suitable_dampness
 from coaching.science.versions import CURRENT, get
 from tests.courses import DAYS, ORIGIN, calm, damage, unhurt
 
