@@ -1,4 +1,6 @@
-"""What `check --deploy --database default` and every `migrate` say of the role that the program signs in as."""
+"""What `check --deploy --database default` and every `migrate` say of the role that the program signs in as, and of
+what the server writes down.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,7 @@ from typing import Any
 
 from django.core.checks import CheckMessage, Tags, Warning, register
 
-from athletes.records import row_lock
+from athletes.records import row_lock, server_log
 
 
 @register(Tags.database)
@@ -24,4 +26,19 @@ def held_by_policies(databases: Sequence[str] | None = None, **asked: Any) -> li
         )
         for using in databases or ()
         if not row_lock.held(using)
+    ]
+
+
+@register(Tags.database)
+def logged_without_values(databases: Sequence[str] | None = None, **asked: Any) -> list[CheckMessage]:
+    """A warning for each database whose server's log would hold what athletes tell."""
+    return [
+        Warning(
+            f"The log of PostgreSQL would hold values of rows: {', '.join(found)}.",
+            hint="Let the administrator set them for the program's role, as in coaching/config/database_role.sh.",
+            obj=using,
+            id="records.W002",
+        )
+        for using in databases or ()
+        if (found := server_log.loud(using))
     ]

@@ -239,7 +239,13 @@ TENPADS_MAIL_FROM = ENVIRONMENT.mail_from
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "formatters": {
+        "plain": {
+            "class": "coaching.config.scrubbing.Untold",
+            "format": "{asctime} {levelname} {name} {message}",
+            "style": "{",
+        },
+    },
     "filters": {"secrets": {"()": "coaching.config.scrubbing.ScrubSecrets"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain", "filters": ["secrets"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
