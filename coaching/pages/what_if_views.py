@@ -1,4 +1,6 @@
-"""What if: one change, both sides. It is asked by GET, so that nothing is stored and what was typed stays."""
+"""What if: one change, both sides. It is asked by POST although nothing is stored, because an address would keep what
+agent somebody may start and what heals late; `do` says whether the change is accepted.
+"""
 
 from __future__ import annotations
 
@@ -148,12 +150,11 @@ def _change(one: EntryConclusion, other: EntryConclusion) -> str:
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def what_if_page(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
-    """Both sides of one change; a POST accepts it."""
-    if request.method != "POST":
-        typed = request.GET
-        edit, problem = _read(typed)
+    """Both sides of the change that a POST asks for, or accepts."""
+    typed = request.POST
+    edit, problem = _read(typed)
+    if typed.get("do") != "accept":
         return _page(request, WhatIfPage(what_if(viewer, code, edit), typed, problem))
-    edit, problem = _read(request.POST)
     if edit is not None and not problem:
         try:
             accept(viewer, code, edit)
@@ -161,7 +162,7 @@ def what_if_page(request: HttpRequest, viewer: Viewer, code: str) -> HttpRespons
             return redirect("athlete", code)
         except BadInput as wrong:
             problem = said(wrong)
-    return _page(request, WhatIfPage(what_if(viewer, code, edit), request.POST, problem), 422)
+    return _page(request, WhatIfPage(what_if(viewer, code, edit), typed, problem), 422)
 
 
 def _read(typed: QueryDict) -> tuple[Edit | None, str]:

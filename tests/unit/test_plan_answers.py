@@ -124,20 +124,20 @@ def test_nobody_but_a_coach_answers(people: dict[str, Account]) -> None:
 def test_a_dropped_session_is_seen_on_both_sides_and_stored_only_when_accepted(people: dict[str, Account]) -> None:
     coach = client(people["head-coach"])
     day = (TODAY + timedelta(days=8)).isoformat()
-    page = coach.get(WHAT_IF, {"kind": "drop-session", "day": day})
+    page = coach.post(WHAT_IF, {"kind": "drop-session", "day": day})
     body = page.content.decode()
     assert page.status_code == 200 and "Plan after the change" in body and f'value="{day}" selected' in body
     assert Session.objects.get(local_date=day).minutes == 120
-    assert coach.post(WHAT_IF, {"kind": "drop-session", "day": day}).status_code == 302
+    assert coach.post(WHAT_IF, {"kind": "drop-session", "day": day, "do": "accept"}).status_code == 302
     assert Session.objects.get(local_date=day).minutes == 0
 
 
 def test_an_event_is_moved_once_it_is_accepted(people: dict[str, Account]) -> None:
     coach = client(people["head-coach"])
     asked = {"kind": "move-event", "event_id": "lindmark-cup", "day": "2027-03-25"}
-    assert coach.get(WHAT_IF, asked).status_code == 200
+    assert coach.post(WHAT_IF, asked).status_code == 200
     assert Event.objects.get().first_day == stored.cast.CUP.first_day
-    assert coach.post(WHAT_IF, asked).status_code == 302
+    assert coach.post(WHAT_IF, {**asked, "do": "accept"}).status_code == 302
     assert Event.objects.get().first_day.isoformat() == Event.objects.get().last_day.isoformat() == "2027-03-25"
 
 
@@ -145,9 +145,9 @@ def test_an_agent_that_the_rulebook_refuses_is_shown_and_never_stored(people: di
     """A first use nine days before: aluminium needs ten, as the rulebook has it (judgement)."""
     coach = client(people["head-coach"])
     asked = {"kind": "start-agent", "form": "aluminium salt", "day": "2027-03-12"}
-    body = coach.get(WHAT_IF, asked).content.decode()
+    body = coach.post(WHAT_IF, asked).content.decode()
     assert "Refused:" in body and "Accept this change" not in body
-    assert coach.post(WHAT_IF, asked).status_code == 422
+    assert coach.post(WHAT_IF, {**asked, "do": "accept"}).status_code == 422
     assert not Care.objects.exists()
 
 
@@ -165,9 +165,9 @@ def test_an_agent_that_the_rulebook_refuses_is_shown_and_never_stored(people: di
 )
 def test_a_change_that_cannot_be_is_told_and_kept(people: dict[str, Account], asked: dict[str, str]) -> None:
     coach = client(people["head-coach"])
-    body = coach.get(WHAT_IF, asked).content.decode()
+    body = coach.post(WHAT_IF, asked).content.decode()
     assert 'role="alert"' in body
-    assert coach.post(WHAT_IF, asked).status_code == 422
+    assert coach.post(WHAT_IF, {**asked, "do": "accept"}).status_code == 422
 
 
 def test_a_deadline_is_answered_in_place_and_not_asked_again(people: dict[str, Account]) -> None:
