@@ -45,6 +45,12 @@ FORMS = {
     "places": ("head-coach", "/places"), "tokens": ("head-coach", "/account/tokens"),
     "people": ("head-coach", "/people"),
     "support": ("support", "/support"), "account": ("athlete", "/account"),
+    "session": ("athlete", "/me/session"), "tally": ("athlete", "/me/tally"), "new damage": ("athlete", "/me/damage"),
+    "episode": ("athlete", "/me/damage/d1"), "infected": ("athlete", "/me/infected"),
+    "new-trial": ("athlete", "/me/trials/new"), "own-places": ("athlete", "/me/places"),
+    "reminders": ("athlete", "/account/reminders"), "what-if": ("head-coach", "/athletes/a1/what-if"),
+    "squad-plans": ("head-coach", "/plans"), "event": ("head-coach", "/events/lindmark-cup"),
+    "not-known": ("head-coach", "/not-known"), "morning": ("head-coach", "/morning"),
 }  # fmt: skip
 
 
