@@ -29,7 +29,7 @@ MODULES = {
     + [f"{RECORDS}/bundle/consent_rows.py", f"{USECASES}/who_sees.py"],
     "import": [
         f"{RECORDS}/bundle/{name}.py" for name in (
-            "columns", "loading", "problems", "reading", "report", "shifting", "sources", "values", "zones",
+            "columns", "loading", "pictures", "problems", "reading", "report", "shifting", "sources", "values", "zones",
         )
     ] + [f"{USECASES}/import_bundle.py"],
     "export": [f"{RECORDS}/bundle/{name}.py" for name in ("canonical", "files", "writing")]
@@ -42,7 +42,8 @@ TESTS = [
     "tests/unit/test_access.py", "tests/unit/test_consents.py", "tests/unit/test_reads.py",
     "tests/unit/test_listing.py", "tests/unit/test_bundle_import.py", "tests/unit/test_bundle_export.py",
     "tests/unit/test_bundle_bad_input.py", "tests/unit/test_guarded_edges.py",
-    "tests/unit/test_guarded_files.py", "tests/unit/test_terms_and_words.py", "tests/bars/test_register.py",
+    "tests/unit/test_guarded_files.py", "tests/unit/test_terms_and_words.py", "tests/unit/test_erasing_walk.py",
+    "tests/unit/test_bundle_reading.py", "tests/unit/test_bundle_pictures.py", "tests/bars/test_register.py",
     "tests/bars/test_erasure.py", "tests/bars/test_row_lock.py",
 ]  # fmt: skip
 REASON = re.compile(r"#.*pragma: no cover(?! - \w{3,})")

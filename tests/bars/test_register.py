@@ -14,9 +14,10 @@ from django.apps import apps
 from django.core.management import call_command
 from django.db.models import ForeignKey
 from django.test import Client
+from PIL import Image
 
 from athletes.records import access, erasing, own_rows, register
-from athletes.records.models import AccessLog, AccessScope, Athlete, CheckIn, Consent, Damage, OneTimeLink
+from athletes.records.models import AccessLog, AccessScope, Athlete, CheckIn, Consent, Damage, OneTimeLink, Photo
 from coaching.usecases import export_own, retention
 from coaching.usecases.export_bundle import export_bundle
 from coaching.usecases.import_bundle import import_bundle
@@ -66,14 +67,25 @@ def test_no_name_that_leads_to_an_athlete_is_missed_by_the_walk() -> None:
                 assert model._meta.db_table in reached, f"{model._meta.db_table}.{field.column}"
 
 
+PHOTO = "0" * 31 + "1"
+
+
+def real_photo(row: Athlete) -> None:
+    """The canary's photo is no picture; an import takes nothing that an upload would refuse."""
+    out = BytesIO()
+    Image.new("RGB", (80, 60), (20, 40, 60)).save(out, "WEBP")
+    assert Photo.objects.filter(athlete=row).update(name=PHOTO, content=out.getvalue()) == 1
+
+
 def test_an_athletes_export_holds_all_rows_no_secret_and_imports_again_with_equal_digest(tmp_path: Path) -> None:
     row = canary.athlete(1, stored.squad())
     other = canary.athlete(2, row.memberships.get().squad)
+    real_photo(row)
     account = row.people.get(role="athlete").person.account
     made = export_own.export_own(access.viewer_for(account, stored.TODAY), None)
     with zipfile.ZipFile(BytesIO(made.content)) as archive:
         whole = json.loads(archive.read("everything.json"))
-        texts = b"".join(archive.read(name) for name in archive.namelist()).decode()
+        texts = b"".join(archive.read(name) for name in archive.namelist() if ".webp" not in name).decode()
     for word in ("note", "product", "seen by the coach", "cause", "said the coach", "pause", "before", "body"):
         assert f"{canary.CANARY}1 {word}" in texts, word
     assert f"{canary.CANARY}2" not in texts and other.name not in texts
@@ -86,7 +98,9 @@ def test_an_athletes_export_holds_all_rows_no_secret_and_imports_again_with_equa
         report = import_bundle(path, club_name="Another", now=stored.NOW)
         operator = access.OPERATOR(stored.TODAY)
         again = export_bundle(tmp_path / "again", viewer=operator, now=stored.NOW, athlete_codes=[row.code])
+        photos = list(Photo.objects.values_list("name", "local_date", "damage__code"))
     assert report.digest == again.digest == made.digest
+    assert photos == [(PHOTO, stored.YESTERDAY, f"{canary.CANARY}1d")]
     assert CheckIn.objects.count() == 2  # the installation's own was not touched
 
 
@@ -94,6 +108,7 @@ def test_planted_an_export_that_forgets_a_table_is_found(tmp_path: Path, monkeyp
     from athletes.records.bundle import writing
 
     row = canary.athlete(1, stored.squad())
+    real_photo(row)
     account = row.people.get(role="athlete").person.account
     whole = writing.files
     monkeypatch.setattr(writing, "files", lambda t, m: {n: b for n, b in whole(t, m).items() if n != "care.csv"})

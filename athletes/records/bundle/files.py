@@ -12,10 +12,10 @@ from athletes.records.bundle.report import BadBundle, BadRow, bad_row
 
 MANIFEST = "manifest.json"
 WHOLE = "everything.json"
-"""What an athlete's own export holds beside the bundle, for whoever reads it; an import passes it by."""
+"""What an athlete's own export holds beside the bundle; an import asks it what each photo is of."""
 NAMES = frozenset({MANIFEST, WHOLE, *TABLES})
 PICTURE = re.compile(r"photo-[\w-]+\.webp", re.ASCII)
-"""The athlete's photos in the same export, likewise passed by: they are kept for 90 days, not brought in anew."""
+"""The athlete's photos in the same export; `pictures` reads them."""
 LARGEST_BYTES = 200_000_000
 MOST_MEMBERS = 1000
 

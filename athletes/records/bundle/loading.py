@@ -50,7 +50,7 @@ def load(bundle: Bundle, club_name: str) -> Loaded:
         fresh[file], clashes = _fresh(TABLES[file], rows)
         bad += clashes
         loaded.stored[stem(file)] = len(fresh[file])
-        loaded.already[stem(file)] = len(rows.rows) - len(fresh[file]) - len(clashes)
+        loaded.already[stem(file)] = len(rows.rows) - len(fresh[file])
     if bad:
         raise BadBundle(bad)
     for file in TABLES:
@@ -100,11 +100,12 @@ def _names(bundle: Bundle) -> list[BadRow]:
         called: dict[str, str] = {}
         for some in chunks(codes):
             called.update(model._default_manager.filter(code__in=some).values_list("code", "name"))
-        stored = set(called)
+        stored, first = set(called), dict[str, int]()
         for row, number in zip(rows.rows, rows.numbers, strict=True):
+            at = first.setdefault(row[0], number)
             if called.setdefault(row[0], row[1]) != row[1] and number != MADE_UP:
                 code = "differs-from-stored" if row[0] in stored else "contradicts"
-                bad.append(bad_row(file, number, "name", code, row[1], called[row[0]]))
+                bad.append(bad_row(file, number, "name", code, row[1], str(at)))
     return bad
 
 

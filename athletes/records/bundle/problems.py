@@ -47,6 +47,10 @@ PROBLEMS = {
     "no-manifest": (_("is missing"), _("add it; it names the format, its version and the time zone")),
     "manifest": (_("does not say what it must: {hint}"), _("correct it")),
     "path-outside": (_("is a path that leads outside the bundle"), _("refuse this file and ask who made it")),
+    "photo-untold": (
+        _("is a photo of which the bundle does not say at which damage"), _("leave it out, or export it again"),
+    ),
+    "photo-refused": (_("is no photo that can be taken: {hint}"), _("leave it out, or export it again")),
     "link": (_("is a link"), _("put the file itself in its place")),
     "not-a-file": (_("is a folder or a device, not a file"), _("put the file itself in its place")),
     "name-twice": (_("stands in the zip more than once"), _("keep one of them")),

@@ -44,6 +44,8 @@ class Rows:
 class Bundle:
     manifest: dict[str, Any]
     tables: dict[str, Rows]
+    beside: dict[str, bytes] = field(default_factory=dict)
+    """Files of an athlete's own export that are no tables: photos, and what each is of."""
 
     @property
     def timezone(self) -> str:
@@ -72,7 +74,7 @@ def read_bundle(path: Path) -> Bundle:
         raise BadBundle(bad)
     _fill_timezone(tables, str(told["timezone"]))
     _complete_squads(tables)
-    return Bundle(told, tables)
+    return Bundle(told, tables, {file: data for file, data in files.items() if file not in TABLES and file != MANIFEST})
 
 
 def _manifest(files: dict[str, bytes]) -> dict[str, Any]:

@@ -35,15 +35,20 @@ class PhotoOnFile:
 
 
 def store(athlete_id: int, episode_id: str, day: date, clean: Clean, made_at: datetime) -> str:
-    """Keep it under a random name, which is returned. Raises NotFound for an episode of somebody else, and TooMany."""
+    """Keep it under a random name, which is returned; the very same picture of the same damage is kept once, because a
+    phone whose answer was lost sends it again. Raises NotFound for an episode of somebody else, and TooMany.
+    """
     damage = Damage.objects.filter(athlete_id=athlete_id, code=episode_id).first()
     if damage is None:
         raise NotFound
+    same = {"width_px": clean.width_px, "height_px": clean.height_px, "content": clean.content}
+    before = Photo.objects.filter(damage=damage, local_date=day, **same).values_list("name", flat=True).first()
+    if before is not None:
+        return str(before)
     if Photo.objects.filter(athlete_id=athlete_id, local_date=day).count() >= MOST_A_DAY:
         raise TooMany
     row = Photo.objects.create(
-        athlete_id=athlete_id, damage=damage, name=secrets.token_hex(16), local_date=day, made_at=made_at,
-        width_px=clean.width_px, height_px=clean.height_px, content=clean.content,
+        athlete_id=athlete_id, damage=damage, name=secrets.token_hex(16), local_date=day, made_at=made_at, **same
     )  # fmt: skip
     return row.name
 
