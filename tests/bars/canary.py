@@ -94,7 +94,7 @@ def athlete(number: int, squad: Any) -> Athlete:
     WhomToCall.objects.create(athlete=row, ordinal=1, name=f"{word} clinic", number=word)
     trial = _trial(row, word)
     TrialDay.objects.create(athlete=row, trial=trial, local_date=stored.TODAY, taken=True, made_at=NOW)
-    over = {"local_date": stored.TODAY, "why": "over", "drawn": "AB", "verdict": "cannot tell", "made_at": NOW}
+    over = {"local_date": stored.TODAY, "why": "over", "drawn": "AB", "verdict": "cannot-tell", "made_at": NOW}
     TrialEnd.objects.create(athlete=row, trial=trial, **over, note=f"{word} end", result={"say": word})
     TrialPatch.objects.create(athlete=row, form="wax balm", local_date=stored.TODAY, reacted=False, made_at=NOW)
     stored.share([row])

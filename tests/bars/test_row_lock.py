@@ -429,6 +429,29 @@ def test_whether_a_role_is_held_is_told_by_a_check(role: str) -> None:
         assert [one.id for one in checks.held_by_policies(["default"])] == ["records.W001"]
 
 
+def test_each_way_to_a_row_besides_its_athletes_scope_is_that_of_one_table_alone() -> None:
+    row_lock.guarded.cache_clear()
+    told = row_lock.guarded()
+    assert set(told) == set(row_lock.of_health()) - {"records_athlete"}
+    ways = {
+        "records_membership m": {"records_entry"}, "athlete_id IS NULL": {"records_correction"},
+        "account_id = ": {"records_sentbefore"}, "damage_id IN (SELECT": {"records_look"},
+    }  # fmt: skip
+    for way, tables in ways.items():
+        assert {table for table, condition in told.items() if way in condition} == tables, way
+    own = {table for table, condition in told.items() if f" OR athlete_id = ANY ({row_lock.KEYS})" in condition}
+    assert own == set(told) - {"records_look"} and all(one.startswith(row_lock.WHOLE) for one in told.values())
+
+
+def test_a_statement_needs_a_scope_where_it_names_a_guarded_table_as_a_whole() -> None:
+    row_lock._names.cache_clear()
+    row_lock.names_guarded.cache_clear()
+    for table in row_lock.guarded():
+        assert row_lock.names_guarded(f'TABLE "{table}"') and row_lock.names_guarded(f"TABLE {table};")
+        assert not row_lock.names_guarded(f"TABLE {table}_old") and not row_lock.names_guarded(f"VACUUM {table}")
+    assert not row_lock.names_guarded("SELECT name FROM records_squad") and not row_lock.names_guarded("SELECT 1")
+
+
 @pytest.mark.django_db
 def test_a_file_has_no_role_to_be_warned_of() -> None:
     if connection.vendor == "sqlite":

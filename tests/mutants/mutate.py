@@ -69,7 +69,10 @@ class _Faults(ast.NodeTransformer):
     def visit_Expr(self, node: ast.Expr) -> Any:  # noqa: N802
         self.generic_visit(node)
         if self.wide and isinstance(node.value, ast.Call) and self._here(node, "call to pass"):
-            return ast.copy_location(ast.Pass(), node)
+            names = {one.id for one in ast.walk(node) if isinstance(one, ast.Name)}
+            # A method that asks its parents holds its class; without the word its code would not fit in its place.
+            left = ast.Expr(ast.Name("super", ast.Load())) if "super" in names else ast.Pass()
+            return ast.copy_location(left, node)
         return node
 
     def visit_UnaryOp(self, node: ast.UnaryOp) -> Any:  # noqa: N802

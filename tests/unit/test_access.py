@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from types import SimpleNamespace
 
 import pytest
 from django.db import connection
@@ -59,6 +60,17 @@ def test_an_athlete_sees_everything_of_their_own_and_nothing_of_others() -> None
     mine = viewer("athlete", s, me)
     assert shared(mine, me) == EVERYTHING and shared(mine, other) == frozenset()
     assert access.own_athlete(mine).code == "a1"
+
+
+def test_what_does_not_say_that_it_is_an_open_account_opens_nothing() -> None:
+    """Deny by default (OWASP ASVS 5.0, 8.2, from memory): silence about being open is no yes."""
+    s = squad("s")
+    mine = athlete("a1", s)
+    person = viewer("athlete", s, mine).person_id
+    assert access.viewer_for(SimpleNamespace(pk=1, person_id=person, is_active=True), TODAY).grants
+    for silent in (SimpleNamespace(pk=1, person_id=person), SimpleNamespace(is_active=True), object(), None):
+        who = access.viewer_for(silent, TODAY)
+        assert (who.person_id, who.grants) == (None, ()) and shared(who, mine) == frozenset()
 
 
 def test_the_operator_sees_everything() -> None:

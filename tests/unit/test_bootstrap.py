@@ -37,7 +37,12 @@ def test_a_python_new_enough_gets_no_complaint(version: tuple[int, int, int]) ->
 
 
 def test_an_old_python_can_read_the_file_up_to_the_complaint() -> None:
-    ast.parse(Path(manage.__file__).read_text(), feature_version=(3, 6))
+    """Whatever is newer than 3.6 in its shape would end in a syntax error before a word is said."""
+    tree = ast.parse(Path(manage.__file__).read_text(), feature_version=(3, 6))
+    says = [n for n, node in enumerate(tree.body) if "version_complaint(" in ast.unparse(node)]
+    assert says and not any(isinstance(node, ast.ImportFrom) and node.level for node in tree.body)
+    with pytest.raises(SyntaxError):
+        ast.parse("if (said := 1):\n    pass\n", feature_version=(3, 6))  # what the reading above would find
 
 
 def test_only_the_standard_library_is_imported_on_top() -> None:
@@ -101,8 +106,10 @@ def test_a_missing_ensurepip_is_made_up_for_by_a_pip_that_can_target(
 
 
 def test_a_pip_too_old_to_target_another_environment_does_not_help() -> None:
-    with pytest.raises(manage.SetupError):
-        manage.way_to_install(True, False, manage.pip_version("pip 22.2.9 from /usr/lib (python 3.11)"))
+    assert manage.pip_version("pip 22.2.9 from /usr/lib (python 3.11)") == (22, 2)
+    with pytest.raises(manage.SetupError, match="python3-venv"):
+        manage.way_to_install(True, False, (22, 2))
+    assert manage.way_to_install(True, False, manage.pip_version("pip 22.3 from /usr/lib (python 3.11)")) == "outer"
 
 
 @pytest.mark.parametrize("way", ["inner", "outer"])
@@ -126,8 +133,11 @@ def test_a_false_hash_is_told_in_words() -> None:
 
 
 def test_a_failing_pip_is_shown_as_text_with_what_it_said() -> None:
-    with pytest.raises(manage.SetupError, match="could not install the packages(.|\n)*no such wheel"):
+    with pytest.raises(manage.SetupError) as refused:
         manage.run_pip([sys.executable, "-c", "print('no such wheel'); raise SystemExit(1)"])
+    said = str(refused.value)
+    assert "could not install the packages" in said and "no such wheel" in said and "Traceback" not in said
+    assert manage.run_pip([sys.executable, "-c", "print('all there')"]) is None
 
 
 def test_the_stamp_is_written_after_the_packages_are_in(checkout: Path) -> None:
@@ -212,8 +222,10 @@ def test_a_demo_without_a_folder_keeps_away_from_real_data() -> None:
 
 
 def test_a_data_option_without_a_folder_is_refused() -> None:
+    environ: dict[str, str] = {}
     with pytest.raises(manage.SetupError, match="--data needs a folder"):
-        manage.take_data(["manage.py", "demo", "--data"], {})
+        manage.take_data(["manage.py", "demo", "--data"], environ)
+    assert environ == {}, "and nothing is set on the way"
 
 
 def test_tests_run_side_by_side_unless_somebody_chose_otherwise() -> None:

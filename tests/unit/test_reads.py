@@ -140,7 +140,9 @@ def test_who_could_read_is_answered_within_a_minute(club) -> None:
     assert "a1; Person 0; head coach; level; both" in said and "a2" not in said
     out = StringIO()
     call_command("who_could_read", "--from", first, "--to", last, "--login", coach.username, stdout=out)
-    assert "Read, 121" in out.getvalue()
+    asked = reads.between(stored.NOW - 2 * HOUR, stored.NOW + HOUR, "a1", coach.username).read
+    assert {(athlete, one.who, one.classes) for athlete, one in asked} == {("a1", "Person 0", ("damage", "level"))}
+    assert "Read, 121" in out.getvalue() and "a1; Person 0; head coach; level; both" in out.getvalue()
     for wrong in (["--athlete", "no"], ["--login", "no"]):
         with pytest.raises(CommandError):
             call_command("who_could_read", "--from", first, "--to", last, *wrong)
