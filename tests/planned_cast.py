@@ -49,6 +49,26 @@ def damp_with_spray(**changes: Any) -> AthleteFacts:
     return replace(facts, checkins=checkins, sessions=sessions, care=care, **changes)
 
 
+def damp_with_two_alike(**changes: Any) -> AthleteFacts:
+    """Damp skin that has borne a spray and a liquid of one agent, the same evenings each: the model finds them alike.
+
+    A plan of cream is known, so that no agent is expected that nobody planned.
+    """
+    facts = damp_with_spray()
+    fell = {25: 9, 21: 7, 9: 5, 6: 6, 0: 8}  # days ago, from which on backwards: dampness
+
+    def damp(day: date) -> int:
+        return next(value for least, value in fell.items() if (TODAY - day).days >= least)
+
+    checkins = tuple(replace(one, reserve=9, dampness=damp(one.day)) for one in facts.checkins)
+    forms = ("methenamine spray", "methenamine liquid")
+    days = [TODAY - timedelta(days=n) for n in range(29, 10, -1)]
+    care = [CareFact(day, "done", "dry", form, "strong", "night", 1) for day in days for form in forms]
+    creams = [TODAY + timedelta(days=n) for n in (-30, 1, 20)]
+    care += [CareFact(day, "planned", "soften", "humectant cream", part="night") for day in creams]
+    return replace(facts, checkins=checkins, care=tuple(care), **changes)
+
+
 def case(facts: AthleteFacts) -> Case:
     ((numbers, _),) = figuring.figures([facts], TODAY, MODEL, (180, 42))
     return Case(facts, numbers, TODAY, rulebook.current())

@@ -21,6 +21,7 @@ from athletes.records.access import age_years
 from athletes.records.histories_air import AirBook, air_book, mean_of
 from athletes.records.histories_arrays import Arrays, arrays
 from athletes.records.histories_raw import Tables
+from athletes.records.histories_tried import tried, with_trials
 from athletes.records.histories_typical import TypicalBook, typical_book
 from athletes.records.models import Athlete, Entry, Place
 from coaching.rules.facts import (
@@ -92,7 +93,8 @@ def facts(
     """
     ids = list(dict.fromkeys(athlete_ids))
     raw = read(ids, as_of) if tables is None else tables
-    profiles = {row.id: _profile(row, as_of) for row in Athlete.objects.filter(id__in=ids)}
+    people = list(with_trials(Athlete.objects.filter(id__in=ids)))
+    profiles, over = {row.id: _profile(row, as_of) for row in people}, tried(people, as_of)
     sessions, entries = _sessions({key: raw[key] for key in ids}, as_of), _entries(ids, as_of)
     air, overruled = _air(sessions, entries, as_of), queries_rules.overruled(ids, as_of)
     found = {}
@@ -105,6 +107,7 @@ def facts(
             entries=_coming(entries[key], rows, air, profile.timezone),
             other_event_days=_over(entries[key], as_of),
             overruled=tuple(overruled.get(key, ())),
+            tried=over.get(key, ()),
         )
         found[key] = replace(known, known_until=_known_until(known))
     return found

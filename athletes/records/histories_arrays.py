@@ -26,6 +26,7 @@ from athletes.records.histories_load import (
     session_arrays,
     trip_load,
 )
+from athletes.records.histories_tried import tried_agents
 from coaching.rules.facts import AthleteFacts, CheckInFact
 from coaching.science.inputs import Course, Episodes, Floats, Targets
 
@@ -99,6 +100,7 @@ def _course(facts: Sequence[AthleteFacts], grid: Grid) -> Course:
         temp_c=temp_c,
         rh_pct=rh_pct,
         answered=answered,
+        tried=tried_agents(facts, grid),
     )
 
 

@@ -20,6 +20,11 @@ INGREDIENT_OF_FORM = {
 }
 STRENGTH = {"weak": 0.5, "medium": 0.75, "strong": 1.0, None: 0.75}
 FULL_DOSE_USES = 2
+FINGERS = ("thumb", "index", "middle", "ring", "little")
+HAND_TIPS = {hand: tuple(f"{hand}-{digit}-tip" for digit in FINGERS) for hand in "LR"}
+ONE_HAND = frozenset(frozenset(tips) for tips in HAND_TIPS.values())
+ONE_HAND_SHARE = 0.5
+"""A rating is of the fingers of both hands; what was put on the tips of one hand alone moves it by half (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +41,7 @@ CareRows = Sequence[tuple[int, int, CareFact]]
 def care_rows(facts: Sequence[AthleteFacts], grid: Grid) -> CareRows:
     """(row, column, care), equal rows once, nothing done or skipped after the origin.
 
-    Their order is open: doses are eighths, whose sums are exact in any order.
+    Their order is open: doses are sixteenths, whose sums are exact in any order.
     """
     placed = ((row, grid.column(care.day), care) for row, one in enumerate(facts) for care in set(one.care))
     return [
@@ -47,9 +52,10 @@ def care_rows(facts: Sequence[AthleteFacts], grid: Grid) -> CareRows:
 
 
 def dose_frac(care: CareFact) -> float:
-    """Dose of one care row: strength times uses over the two of a full day, 0-1."""
+    """Dose of one care row: strength times uses over the two of a full day, half of it on all tips of one hand, 0-1."""
     uses = 1 if care.uses is None else care.uses
-    return min(1.0, STRENGTH[care.strength] * uses / FULL_DOSE_USES)
+    share = ONE_HAND_SHARE if care.sites and frozenset(care.sites) in ONE_HAND else 1.0
+    return min(1.0, STRENGTH[care.strength] * uses / FULL_DOSE_USES) * share
 
 
 def care_arrays(rows: CareRows, grid: Grid, agent_used: Floats) -> CareArrays:

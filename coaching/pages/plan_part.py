@@ -17,6 +17,7 @@ class StepLine:
     what: str
     part: str
     effect: str
+    own_trial: str
     rule: str
     how: str
     caution: str
@@ -62,6 +63,7 @@ class PlanPart:
                 what=plans.what(step),
                 part=plans.part(step),
                 effect=plans.effect(step, len(plan.steps)),
+                own_trial=plans.own_trial(step),
                 rule=plans.why(step),
                 how=care.rulebook_text(step.how),
                 caution=cautions.rule(step.caution),
@@ -77,4 +79,5 @@ class PlanPart:
 
     @property
     def notes(self) -> list[str]:
-        return [said for said in (plans.compared(self.plan), plans.practice(self.plan)) if said]
+        said = (plans.compared(self.plan), plans.practice(self.plan), *plans.left_out(self.plan))
+        return [one for one in said if one]

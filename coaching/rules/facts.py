@@ -125,12 +125,16 @@ class OverruledFact:
 
 @dataclass(frozen=True)
 class TriedFact:
-    """One of the athlete's own trials that is over, and what was read from it."""
+    """One of the athlete's own trials that is over, and what was read from it. `effect_pt`: how much dampness a full
+    effect of the agent takes away by this trial, None where the ratings of its mornings say it already or nothing does.
+    """
 
     day: date
     form: str
     outcome: str
     verdict: str
+    effect_pt: float | None = None
+    sd_pt: float | None = None
 
 
 @dataclass(frozen=True)
@@ -184,4 +188,4 @@ class AthleteFacts:
     squad_bar_provisional: bool = True
     other_event_days: tuple[tuple[date, date], ...] = field(default=())
     overruled: tuple[OverruledFact, ...] = ()
-    tried: tuple[TriedFact, ...] = ()  # read for plans alone: no conclusion of a morning rests on it
+    tried: tuple[TriedFact, ...] = ()  # oldest first

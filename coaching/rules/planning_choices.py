@@ -11,13 +11,15 @@ from coaching.rules.case import Case
 from coaching.rules.facts import CareFact, EntryFact
 from coaching.rules.planning_values import Action, AtMost, Choices, Needs
 from coaching.rules.rulebook import FormRule
-from coaching.rules.trial_standing import preferred
+from coaching.rules.trial_standing import own_words, preferred
+from coaching.rules.trial_verdict import NOT, WORKS
 
 WEEK_DAYS = 7
 MOST_AHEAD_DAYS = 28
 MOST_AGENTS = 2
 REST, HALF, EVEN_FORMS = "rest day", "shorter session", ("sand", "level callus")
 SOFTEN_FORM = "humectant cream"
+MOST_CREAMS = 2
 FIRST_AGENTS = ("aluminium salt", "methenamine spray")
 """Offered to damp skin that never had an agent, while there is time to try one."""
 STILL_ALLOWED_AWAY = ("soften",)
@@ -86,7 +88,23 @@ def _forms(case: Case) -> list[str]:
         agents = preferred(FIRST_AGENTS, case.facts.tried)
     if case.kind == "dry":
         agents = []
-    return [*agents, SOFTEN_FORM, EVEN_FORMS[1] if agents else EVEN_FORMS[0]]
+    return [*agents, *_creams(case, bool(agents)), EVEN_FORMS[1] if agents else EVEN_FORMS[0]]
+
+
+def _creams(case: Case, dried: bool) -> list[str]:
+    """Creams that worked in a trial of the athlete's own, then the usual one; it is left out where it did nothing, but
+    not beside an agent, which needs it.
+    """
+    words = own_words(case.facts.tried)
+    worked = [form for form, word in sorted(words.items()) if word.code == WORKS and _softens(case, form)]
+    usual = words.get(SOFTEN_FORM)
+    keeps = dried or usual is None or usual.code != NOT
+    return [*worked, *([SOFTEN_FORM] if keeps and SOFTEN_FORM not in worked else [])][:MOST_CREAMS]
+
+
+def _softens(case: Case, form: str) -> bool:
+    rule = case.book.form(form)
+    return rule is not None and rule.verb == "soften"
 
 
 def _allowed(case: Case, rule: FormRule, day: date) -> tuple[Action | None, bool]:

@@ -17,6 +17,14 @@ unit of load.
 OF_ONE_HAND = frozenset({"dampness", "sting"})
 """A session is climbed on both hands, so that these alone can be told of each."""
 READ_DAYS = {"dampness": 5, "sting": 5, "limited": 7, "loss": 7}
+ANSWERS_A_BLOCK = {"dampness": 5, "sting": 5, "limited": 4}
+"""Whole numbers, or yes and no, of which a block has so many; reserve lost for a load is a ratio and has no steps."""
+PRIOR_SD = {"dampness": 1.0, "sting": 1.0, "limited": 0.3, "loss": 0.5}
+"""Scatter of the difference of two blocks before anything of the athlete's own is known (judgement; of dampness as the
+model's own day-to-day noise has it).
+"""
+HANDS_SD = {"dampness": 1.0, "sting": 1.0}
+"""The same of two hands on the same days: a day's mood falls away, but hands differ by themselves (judgement)."""
 AGENTS = frozenset({"methenamine spray", "methenamine liquid", "methenamine cream", "aluminium salt"})
 CREAMS = frozenset({"water-based cream", "humectant cream", "oil-based cream", "wax balm"})
 FILES = frozenset({"sand", "level callus"})
@@ -77,6 +85,11 @@ def skip_days(rule: FormRule, p: Parameters) -> int:
     """Days of a block that are not read: until half has come on, or a third is left of what was."""
     onset, washout = times(rule.ingredient, rule.carry_over_days, p)
     return max(1, round(max(onset, washout)))
+
+
+def grain(outcome: str) -> float:
+    """The step in which the mean of a block moves, in the outcome's unit."""
+    return 1.0 / ANSWERS_A_BLOCK[outcome] if outcome in ANSWERS_A_BLOCK else 0.0
 
 
 def needs_patch(form: str, borne: bool) -> bool:

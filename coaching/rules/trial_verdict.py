@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
+from coaching.rules.trial_questions import grain
 from coaching.science.trial_exact import LEAST_PAIRS
 from coaching.science.trial_orders import MOST_PAIRS
 from coaching.science.trial_power import Exposure, detectable
@@ -33,6 +34,11 @@ class Verdict:
     lingers: bool = False
 
 
+def tells(reading: Reading) -> bool:
+    """Whether there are pairs and contrast enough for any word."""
+    return bool(reading.found and reading.found.pairs >= LEAST_PAIRS and reading.contrast >= LEAST_CONTRAST)
+
+
 def verdict(reading: Reading, outcome: str, lower_is_better: bool, pair_sd: float) -> Verdict:
     """The first that holds: too few pairs, no contrast, a claim, no worthwhile effect left, or open.
 
@@ -56,8 +62,8 @@ def verdict(reading: Reading, outcome: str, lower_is_better: bool, pair_sd: floa
 
 def _more(reading: Reading, outcome: str, pair_sd: float, whole: int) -> int | None:
     """Pairs to add until an effect as large as is believed, or just worth it, would show in four of five trials."""
-    wanted = max(WORTH[outcome], abs(reading.mean))
+    wanted, planned = max(WORTH[outcome], abs(reading.mean)), Exposure(mean=(reading.contrast,), grain=grain(outcome))
     for pairs in range(whole + 1, MOST_PAIRS + 1):
-        if detectable(pairs, pair_sd, Exposure(mean=(reading.contrast,))) <= wanted:
+        if detectable(pairs, pair_sd, planned) <= wanted:
             return pairs - whole
     return None

@@ -16,6 +16,7 @@ from coaching.science.filtering import (
     Row,
     advance,
     condition,
+    exact_reading,
     mixture,
     ordered_sum,
     predicted,
@@ -23,7 +24,7 @@ from coaching.science.filtering import (
     reweigh,
     weighted_level,
 )
-from coaching.science.inputs import INGREDIENTS, Course, Floats
+from coaching.science.inputs import INGREDIENTS, Course, Floats, TriedAgents
 from coaching.science.quantities import Parameters
 
 ONSET_FACTORS = (0.74, 1.0, 1.35, 1.0)
@@ -185,6 +186,7 @@ def follow(course: Course, moved_by: DampnessDrive, p: Parameters, leg: Leg | No
         if day <= course.origin:
             answer = (rating[day], half[day], moved_by.shift_pt[day])
             belief, log_weight = take_in(belief, log_weight, row, answer, p)
+            belief, log_weight = take_in_trials(belief, log_weight, course.tried, day)
             at_origin = (log_weight, belief)
         middle, var = predicted(belief, row)
         weight = np.exp(log_weight)
@@ -219,6 +221,34 @@ def take_in(
     mean[1] = np.clip(mean[1], 0.0, 10.0)
     mean[2:] = np.clip(mean[2:], 0.0, 8.0)
     return Belief(mean, moved.cov), reweigh(log_weight, reading.log_likelihood)
+
+
+def take_in_trials(
+    belief: Belief, log_weight: Floats, tried: TriedAgents, day: int
+) -> tuple[Belief, Floats]:
+    """Take in what athletes' own trials that were read on a day say of the full effect of an agent.
+
+    Parameters: belief; log_weight (K, N); tried; day (column).
+    Returns: belief and log weights after it, the very same where no trial was read that day; of other athletes
+        not a bit is changed.
+    Raises: nothing.
+    Assumes: a result is a plain measurement of the effect, normal, and independent of the ratings of the mornings.
+    Source: Durbin & Koopman 2012, 4.3; tests/unit/test_trial_evidence.py.
+    """
+    which = np.flatnonzero(tried.column == day)
+    if not which.size:
+        return belief, log_weight
+    mean, cov, weights = belief.mean.copy(), belief.cov.copy(), log_weight.copy()
+    for k in which:
+        own, row = [int(tried.athlete[k])], {2 + int(tried.ingredient[k]): 1.0}
+        before = Belief(mean[..., own], cov[..., own])
+        middle, var = predicted(before, row)
+        reading = exact_reading(middle, var, np.full_like(middle, tried.effect_pt[k]), float(tried.sd_pt[k]) ** 2)
+        after = condition(before, row, reading, np.ones(middle.shape, dtype=np.bool_))
+        mean[..., own], cov[..., own] = after.mean, after.cov
+        mean[2:, :, own] = np.clip(mean[2:, :, own], 0.0, 8.0)
+        weights[:, own] = reweigh(weights[:, own], reading.log_likelihood)
+    return Belief(mean, cov), weights
 
 
 def tomorrow(belief: Belief, noise: Floats, p: Parameters, past: bool) -> tuple[Belief, Floats]:

@@ -166,4 +166,17 @@ def digests(course: Course, episodes: Episodes, upto: int) -> list[str]:
     rows = np.concatenate(flat, axis=1)
     rows = np.where(np.isnan(rows), np.nan, rows)  # one pattern of bits for everything not known
     head = f"{course.first_ordinal} {upto} ".encode()
-    return [hashlib.sha256(head + row.tobytes()).hexdigest() for row in np.ascontiguousarray(rows)]
+    tails = _trials_before(course, upto)
+    return [
+        hashlib.sha256(head + row.tobytes() + tails.get(k, b"")).hexdigest()
+        for k, row in enumerate(np.ascontiguousarray(rows))
+    ]
+
+
+def _trials_before(course: Course, upto: int) -> dict[int, bytes]:
+    """Trials read before a morning, by athlete; those without any are left out."""
+    one, found = course.tried, dict[int, bytes]()
+    for k in np.flatnonzero(one.column < upto):
+        said = f" tried {one.column[k]} {one.ingredient[k]} {one.effect_pt[k]!r} {one.sd_pt[k]!r}".encode()
+        found[int(one.athlete[k])] = found.get(int(one.athlete[k]), b"") + said
+    return found

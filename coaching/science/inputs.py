@@ -25,6 +25,30 @@ KINDS: tuple[str, ...] = ("split", "flapper", "tear", "blister", "cut", "graze",
 
 
 @dataclass(frozen=True)
+class TriedAgents:
+    """K results of athletes' own trials that the ratings of a course do not hold already: each an answer of its own."""
+
+    athlete: Ints  # (K,) row of the athlete in the course
+    column: Ints  # (K,) the day it was read, the first column where that lies before it
+    ingredient: Ints  # (K,) index into INGREDIENTS
+    effect_pt: Floats  # (K,) points of dampness that a full effect takes away
+    sd_pt: Floats  # (K,) > 0
+
+
+def none_tried() -> TriedAgents:
+    """Return no results of trials.
+
+    Parameters: none.
+    Returns: TriedAgents, K nil.
+    Raises: nothing.
+    Assumes: nothing.
+    Source: bookkeeping; tests/unit/test_trial_evidence.py.
+    """
+    no, none = np.zeros(0, dtype=np.int64), np.zeros(0)
+    return TriedAgents(no, no, no, none, none)
+
+
+@dataclass(frozen=True)
 class Course:
     """Facts of N athletes over T local days.
 
@@ -51,6 +75,7 @@ class Course:
     temp_c: Floats  # (N, T) air at the place of the session, NaN not known
     rh_pct: Floats  # (N, T)
     answered: Bools  # (N, T) a check-in of that day tells of the skin
+    tried: TriedAgents = field(default_factory=none_tried)  # read by the filter of dampness alone
 
     @property
     def athletes(self) -> int:

@@ -49,7 +49,7 @@ def smallest_p(pairs: int) -> float:
     return float(min(1.0, 2.0 / 2**pairs))
 
 
-def exact(difference: Floats, exposure: Floats | None = None) -> Exact:
+def exact(difference: Floats, exposure: Floats | None = None, kept_back: float = 0.0) -> Exact:
     """Return the exact test and the interval that comes of turning it round.
 
     A draw that had turned the pairs F round would have given the mean with their signs changed; taking d e off each
@@ -57,7 +57,8 @@ def exact(difference: Floats, exposure: Floats | None = None) -> Exact:
     of d counts subset ratios, and the interval ends on two of them (Hartigan 1969 for exposure 1).
 
     Parameters: difference (P,), no NaN; exposure (P,), difference in the share of the full effect that was in
-        force, None all of it; below nil counts as nil.
+        force, None all of it; below nil counts as nil; kept_back (0-1, share of the interval's chances of error that is
+        kept back for an exposure that is known but roughly; `level` is still the one promised).
     Returns: Exact.
     Raises: ValueError for no pair or more than can be counted.
     Assumes: the outcome moves in proportion to the exposure and nothing else of the order; nothing about the shape
@@ -71,19 +72,23 @@ def exact(difference: Floats, exposure: Floats | None = None) -> Exact:
     total, weight = turned @ difference, np.asarray(turned @ share, dtype=np.float64)
     p_more = float(np.mean(total <= ALIKE))
     p_less = float(np.mean(total >= -ALIKE))
-    low, high, level = _interval(total[1:], weight[1:], pairs)
+    low, high, level = _interval(total[1:], weight[1:], pairs, kept_back)
+    if p_more <= ALPHA / 2:  # that it does nothing is ruled out whatever the exposure was
+        low = max(low, 0.0)
+    if p_less <= ALPHA / 2:
+        high = min(high, 0.0)
     seen = float(share.sum())
     assigned = float(difference.mean())
     effect = float(difference.sum() / seen) if seen > ALIKE else float("nan")
     return Exact(pairs, assigned, effect, p_less, p_more, min(1.0, 2.0 * min(p_less, p_more)), low, high, level)
 
 
-def _interval(total: Floats, weight: Floats, pairs: int) -> tuple[float, float, float]:
+def _interval(total: Floats, weight: Floats, pairs: int, kept_back: float) -> tuple[float, float, float]:
     """The widest steps of p that stay at 2.5 % or less on each side; at least one order is left out on each."""
     endless = np.where(total > ALIKE, np.inf, np.where(total < -ALIKE, -np.inf, 0.0))
     ratio = np.sort(np.where(weight > ALIKE, total / np.where(weight > ALIKE, weight, 1.0), endless))
-    out = max(1, int(ALPHA / 2 * 2**pairs + ALIKE))
-    return float(ratio[out - 1]), float(ratio[-out]), 1.0 - 2.0 * out / 2**pairs
+    asked, left_out = (max(1, int(ALPHA / 2 * (1.0 - kept) * 2**pairs + ALIKE)) for kept in (0.0, kept_back))
+    return float(ratio[left_out - 1]), float(ratio[-left_out]), 1.0 - 2.0 * asked / 2**pairs
 
 
 @dataclass(frozen=True)

@@ -35,14 +35,26 @@ def _found(pairs: int) -> Floats:
 
 @dataclass(frozen=True)
 class Exposure:
-    """By how much of the full effect the arms of a pair will differ: kinds of skin by weight, mean and sd of each."""
+    """By how much of the full effect the arms of a pair will differ: kinds of skin by weight, mean and sd of each.
+    `grain`: the step in which means of answers move, outcome's unit: whole numbers over five days move by fifths.
+    """
 
     weight: tuple[float, ...] = (1.0,)
     mean: tuple[float, ...] = (1.0,)
     sd: tuple[float, ...] = (0.0,)
+    grain: float = 0.0
 
 
 WHOLE = Exposure()
+NIL = 0.4
+"""A pair that differs by less than this share of a grain comes out as nil, and shows nothing: half where both blocks
+were answered alike often, less where not (judgement, held to account by tests/trials/test_simulated.py).
+"""
+
+
+def _nil(pairs: int, grain: float) -> float:
+    """What nil pairs cost, outcome's unit. With six pairs one of them ends a claim; with more others outweigh it."""
+    return NIL * grain / max(1, int(ALPHA / 2 * 2**pairs + ALIKE))
 
 
 def power(effect: float, pairs: int, pair_sd: float, exposure: Exposure = WHOLE) -> float:
@@ -52,12 +64,13 @@ def power(effect: float, pairs: int, pair_sd: float, exposure: Exposure = WHOLE)
         exposure.
     Returns: 0-1; nil under six pairs.
     Raises: ValueError where there are more pairs than can be counted.
-    Assumes: normal scatter, alike in all pairs.
+    Assumes: normal scatter, alike in all pairs, but for the grain.
     Source: simulation of the exact test, seeded; for six pairs the normal integral to the sixth power;
         tests/unit/test_trial_science.py.
     """
     size, mean, sd = abs(effect), np.array(exposure.mean), np.array(exposure.sd)
-    steps = np.maximum(mean, 0.0) * size / np.hypot(pair_sd, size * sd)
+    shown = np.maximum(np.maximum(mean, 0.0) * size - _nil(pairs, exposure.grain), 0.0)
+    steps = shown / np.hypot(pair_sd, size * sd)
     return float(np.array(exposure.weight) @ np.interp(steps, STEPS, _found(pairs)))
 
 

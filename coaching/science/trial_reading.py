@@ -13,6 +13,14 @@ from coaching.science.trial_exact import Exact, OrderGap, exact, order_gap
 from coaching.science.trial_orders import differences
 from coaching.science.trial_shrink import Prior, pooled_se, shrink
 
+ROUGHLY = 0.3
+"""Of an interval's chances of error so much is kept back: skin takes an agent up faster or slower than is thought, and
+what was missed lingers for longer or less. With six pairs the steps of p keep as much back by themselves (judgement,
+held to account by tests/trials/test_simulated.py).
+"""
+LEAST_SD_PT = 0.5
+"""No trial knows a full effect better: hands are rated against each other, mornings by themselves (judgement)."""
+
 
 @dataclass(frozen=True)
 class Dosing:
@@ -95,11 +103,24 @@ def read_trial(
     if not whole.any():
         nan = float("nan")
         return Reading(values, gap, None, nan, nan, taken, share, None, float("inf"), nan, nan)
-    found, mean_contrast = exact(gap[whole], contrast[whole]), float(contrast[whole].mean())
+    found, mean_contrast = exact(gap[whole], contrast[whole], ROUGHLY), float(contrast[whole].mean())
     order = order_gap(gap[whole], told.change_first[whole])
     se, mean, sd = _posterior(found, gap[whole], mean_contrast, pair_sd, prior, others)
     lingering = float(rest[whole].mean())
     return Reading(values, gap, found, mean_contrast, lingering, taken, share, order, se, mean, sd)
+
+
+def full_effect(found: Exact, se: float, dosing: Dosing, p: Parameters) -> tuple[float, float]:
+    """Return what a trial of an agent on dampness says of its full effect, before others and publications are heard.
+
+    Parameters: found; se (of the effect at the planned exposure, pt); dosing (of an agent); p.
+    Returns: points of dampness that the full effect takes away, and the sd of that, pt.
+    Raises: ValueError for an ingredient that is not known.
+    Assumes: dampness moves in proportion to the share of the full effect that is in force.
+    Source: as `steady`; tests/unit/test_trial_evidence.py.
+    """
+    full = steady(dosing.amount, dosing.every, dosing.ingredient, dosing.washout_d, p)
+    return -found.effect / full, max(se / full, LEAST_SD_PT)
 
 
 def _posterior(

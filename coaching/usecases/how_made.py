@@ -16,6 +16,8 @@ from athletes.records.viewer import Viewer
 from coaching.rules import refusals
 from coaching.rules.case import Case
 from coaching.rules.facts import AthleteFacts, EntryFact
+from coaching.rules.trial_standing import own_words
+from coaching.rules.trial_verdict import NOT
 from coaching.science import versions
 from coaching.science.helping import OPTIONS, SAND_DAYS_BEFORE
 from coaching.science.inputs import Bools
@@ -89,6 +91,8 @@ def _inputs(facts: AthleteFacts, as_of: date) -> Iterator[InputShown]:
     for code, days in kinds.items():
         known = list(days)
         yield InputShown(code, len(known), max(known, default=None))
+    if counted := [one.day for one in facts.tried if one.effect_pt is not None]:
+        yield InputShown("trials", len(counted), max(counted))
 
 
 def _helped(
@@ -124,6 +128,9 @@ def _allowed(case: Case, option: str, entry: EntryFact) -> bool:
     """Whether rulebook and label let the option be taken on each of its days."""
     if option in ALWAYS:
         return True
+    word = own_words(case.facts.tried).get(FORMS.get(option, ""))
+    if word and word.code == NOT:  # it did nothing for this athlete in a trial of their own
+        return False
     tomorrow = case.as_of + timedelta(days=1)
     if option == "sand":
         day = max(entry.first_day - timedelta(days=SAND_DAYS_BEFORE), tomorrow)

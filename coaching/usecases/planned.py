@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from coaching.rules.planning_values import Action
+from coaching.rules.trial_standing import OwnWord
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,7 @@ class PlanStep:
     gain: float
     low: float
     high: float
+    own_trial: OwnWord | None = None  # what the athlete's own trials say of the form
 
 
 @dataclass(frozen=True)
@@ -63,3 +65,4 @@ class Planned:
     share: dict[str, float] = field(default_factory=dict)  # done in practice, by verb
     why_none: str = ""
     digest: str = ""
+    left_out: tuple[tuple[str, OwnWord], ...] = ()  # agents that did nothing for this athlete in a trial of their own

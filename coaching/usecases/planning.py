@@ -18,6 +18,8 @@ from coaching.rules.planning_choices import next_entries
 from coaching.rules.planning_fixed import fixed_list
 from coaching.rules.planning_values import SCALE, Bounds, EventDay, Goal, Plan, Problem
 from coaching.rules.planning_worth import keeps
+from coaching.rules.trial_standing import OwnWord
+from coaching.rules.trial_verdict import NOT
 from coaching.science.edited import Edited, Edits, no_edits
 from coaching.science.inputs import INGREDIENTS, Floats, Ints, Targets
 from coaching.usecases.planned import PlanEntry, Planned, PlanStep
@@ -170,7 +172,13 @@ def _chosen(asked: Question, posed: Problem, found: Sequence[Plan]) -> Planned:
         share=dict(asked.share),
         why_none="" if taken else "nothing-better",
         digest=_digest(asked, taken),
+        left_out=_left_out(asked),
     )
+
+
+def _left_out(asked: Question) -> tuple[tuple[str, OwnWord], ...]:
+    words = sorted(asked.own_words.items())
+    return tuple((form, word) for form, word in words if word.code == NOT and asked.case.book.is_agent(form))
 
 
 def _clear(asked: Question, told: Edited, plan: int) -> bool:
@@ -247,6 +255,7 @@ def _step(asked: Question, run: Sequence[int], told: Edited, row: int, rank: int
         gain=-float(told.gain[row]),
         low=-float(told.gain_high[row]),
         high=-float(told.gain_low[row]),
+        own_trial=asked.own_words.get(one.form),
     )
 
 

@@ -15,6 +15,8 @@ from coaching.rules.facts import AthleteFacts, EntryFact
 from coaching.rules.planning_choices import Wishes, choices, lawful, next_entries
 from coaching.rules.planning_practice import shares
 from coaching.rules.planning_values import Action, Choices
+from coaching.rules.trial_standing import OwnWord, own_words
+from coaching.rules.trial_verdict import WORKS
 from coaching.science.footing import Footing
 from coaching.science.inputs import Floats
 from coaching.science.model import Model
@@ -24,6 +26,10 @@ from coaching.usecases import window
 WEIGHTS: Mapping[int | None, int] = {1: 360, 2: 180, 3: 90, None: 180}
 """Weight of an event by its priority; the days of a trip share it. Judgement: each priority counts twice the next."""
 CARE_COST_PT: Mapping[str, float] = {"dry": 0.05, "soften": 0.02, "even": 0.05}
+SHOWN_SHARE = 0.8
+"""An evening of what worked in a trial of the athlete's own is asked for more readily: of two that the model finds
+alike that one is taken, and no chance is changed by it (judgement; no registered model reads it).
+"""
 CUT_COST_PT_PER_SLU = 0.15
 """What an evening of care, or load left out, must bring in margin to be worth asking for (judgement)."""
 LEAST_LOAD_SLU = 0.05
@@ -59,9 +65,15 @@ class Question:
     def costs_pt(self) -> tuple[float, ...]:
         return tuple(self._cost_pt(one) for one in self.choices.actions)
 
+    @cached_property
+    def own_words(self) -> Mapping[str, OwnWord]:
+        """What trials of the athlete's own say, by form."""
+        return own_words(self.case.facts.tried)
+
     def _cost_pt(self, one: Action) -> float:
         if one.kind == "care":
-            return CARE_COST_PT[one.verb]
+            word = self.own_words.get(one.form)
+            return CARE_COST_PT[one.verb] * (SHOWN_SHARE if word and word.code == WORKS else 1.0)
         cut = 1.0 if one.kind == "rest" else HALF
         return CUT_COST_PT_PER_SLU * cut * float(self.load_slu[self.column(one.day)])
 

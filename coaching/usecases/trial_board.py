@@ -89,22 +89,22 @@ def today(athlete: AthleteRef) -> tuple[TrialRow, Arm] | None:
     if live is None:
         return None
     case = case_of(athlete, clock.local_day(clock.now(), athlete.timezone))
-    arm = _arm(live, case, case.as_of, {one.day: one for one in queries_trials.days_of(live.id)})
+    arm = arm_of(live, case, case.as_of, {one.day: one for one in queries_trials.days_of(live.id)})
     return (live, arm) if arm else None
 
 
 def _shown(athlete: AthleteRef, row: TrialRow, case: Case) -> TrialShown:
     told = {one.day: one for one in queries_trials.days_of(row.id)}
     today, rule = case.as_of, case.book.forms[row.form]
-    arms = [] if row.ended_on else [_arm(row, case, today - timedelta(days=n), told) for n in range(3)]
+    arms = [] if row.ended_on else [arm_of(row, case, today - timedelta(days=n), told) for n in range(3)]
     return TrialShown(
         athlete, row, today, arms[0] if arms else None, tuple(arm for arm in arms[1:] if arm), rule.caution, rule.how,
         len(row.starts),
     )  # fmt: skip
 
 
-def _arm(row: TrialRow, case: Case, day: date, told: dict[date, DayRow]) -> Arm | None:
-    """None outside the trial's days."""
+def arm_of(row: TrialRow, case: Case, day: date, told: dict[date, DayRow]) -> Arm | None:
+    """What that day asks, None outside the trial's days. What the rulebook stops today is stopped in whichever arm."""
     blocks, at = trial_data.blocks_of(row), (day - row.first_day).days
     if not 0 <= at < blocks.days:
         return None

@@ -23,11 +23,6 @@ from coaching.science.trial_shrink import Prior
 
 PAST_DAYS = 120
 LEAST_LOAD_SLU = 0.2
-PRIOR_SD = {"dampness": 1.0, "sting": 1.0, "limited": 0.3, "loss": 0.5}
-"""Scatter of the difference of two blocks before anything of the athlete's own is known (judgement; of dampness as the
-model's own day-to-day noise has it).
-"""
-HANDS_SD = {"dampness": 0.8, "sting": 0.8}
 DAMPNESS_PRIOR_SD = 1.5
 """How far the mean effect of an agent on a fingertip may lie from what is published of palms (judgement)."""
 

@@ -12,12 +12,16 @@ from athletes.records import access, queries_trials, writes, writes_trials
 from athletes.records.access import AthleteRef
 from athletes.records.access_writing import athlete_to_write
 from athletes.records.errors import BadInput, NotFound
+from athletes.records.histories_care import HAND_TIPS
+from athletes.records.histories_tried import EVIDENCE
 from athletes.records.queries_trials import TrialRow
 from athletes.records.viewer import Viewer
+from coaching.rules.case import Case
+from coaching.rules.trial_questions import dosing
 from coaching.rules.trial_start import not_today
-from coaching.rules.trial_verdict import verdict
+from coaching.rules.trial_verdict import tells, verdict
 from coaching.science.trial_plan import due
-from coaching.science.trial_reading import Reading
+from coaching.science.trial_reading import Reading, full_effect
 from coaching.usecases import clock, trial_data
 from coaching.usecases.storing import storing
 from coaching.usecases.trial_set_up import case_of
@@ -71,9 +75,16 @@ def _due(row: TrialRow, day: date) -> Any:
 
 
 def _store_care(row: TrialRow, day: date, done: bool, reaction: str = "") -> None:
+    """Care of one hand names its fingertips, so that it counts as half of what both hands would take up."""
     values = {"local_date": day, "status": "done" if done else "skipped", "verb": row.verb, "form": row.form}
-    values |= {"strength": row.strength or "", "reaction": reaction, "sites": []}
+    values |= {"strength": row.strength or "", "reaction": reaction, "sites": _sites(row, day)}
     writes.store_care(athlete_id=row.athlete_id, values=values)
+
+
+def _sites(row: TrialRow, day: date) -> list[str]:
+    at = (day - row.first_day).days
+    here = _due(row, day) if row.hands and 0 <= at < trial_data.blocks_of(row).days else (True, True)
+    return [] if here[0] == here[1] else list(HAND_TIPS["L" if here[0] else "R"])
 
 
 def end(
@@ -94,6 +105,7 @@ def end(
         said = verdict(reading, row.outcome, row.lower_is_better, row.pair_sd)
         result = {**_result(reading), "cause": said.cause, "more": said.more_pairs, "lingers": said.lingers}
         result["dots"] = dots
+        result["evidence"] = _evidence(row, reading, case)
         result["order"] = [bool(one) for one in trial_data.order_of(row)]
         if row.hidden:
             _open(row)
@@ -127,6 +139,18 @@ def _result(reading: Reading) -> dict[str, Any]:
     if reading.order:
         numbers |= {"order_gap": _plain(reading.order.gap), "order_p": reading.order.p_two}
     return numbers
+
+
+def _evidence(row: TrialRow, reading: Reading, case: Case) -> dict[str, Any] | None:
+    """What the filters take in as an answer of its own: of hands, dampness and an agent alone, and where a word could
+    have been said. `EVIDENCE` says why blocks are not among it.
+    """
+    own = dosing(trial_data.ask_of(row), case.book, trial_data.parameters())
+    told = row.hands and row.outcome == "dampness" and own.ingredient
+    if not told or reading.found is None or not tells(reading) or not isfinite(reading.se):
+        return None
+    effect, sd = full_effect(reading.found, reading.se, own, trial_data.parameters())
+    return {"rule": EVIDENCE, "ingredient": own.ingredient, "effect_pt": _plain(effect), "sd_pt": _plain(sd)}
 
 
 def _plain(value: float) -> float | None:

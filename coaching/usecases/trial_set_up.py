@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import isfinite
 
@@ -15,7 +15,17 @@ from athletes.records.access_writing import athlete_to_write
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
 from coaching.rules.case import Case
-from coaching.rules.trial_questions import PAIRS, READ_DAYS, Ask, dosing, skip_days, wrong
+from coaching.rules.trial_questions import (
+    HANDS_SD,
+    PAIRS,
+    PRIOR_SD,
+    READ_DAYS,
+    Ask,
+    dosing,
+    grain,
+    skip_days,
+    wrong,
+)
 from coaching.rules.trial_start import Patch, Stop, lay_out, stops
 from coaching.rules.trial_verdict import WORTH
 from coaching.science import versions
@@ -79,7 +89,7 @@ def _proposal(athlete: AthleteRef, case: Case, ask: Ask, first_day: date) -> Pro
     sd = _scatter(athlete.id, ask, first_day, skip + read, read)
     shows, more, chance = None, None, 0.0
     if blocks:
-        exposure = expected_contrast(blocks, dosing(ask, case.book, p), p)
+        exposure = replace(expected_contrast(blocks, dosing(ask, case.book, p), p), grain=grain(ask.outcome))
         least = detectable(ask.pairs, sd, exposure)
         shows = least if isfinite(least) else None
         more = _more(ask.pairs, sd, exposure)
@@ -102,10 +112,10 @@ def _more(pairs: int, sd: float, exposure: Exposure) -> tuple[int, float] | None
 def _scatter(athlete_id: int, ask: Ask, first_day: date, length: int, read: int) -> float:
     """Expected scatter of a pair, from the athlete's own answers of the months before where there are any."""
     if ask.hands:
-        return trial_data.HANDS_SD[ask.outcome]
+        return HANDS_SD[ask.outcome]
     begin = first_day - timedelta(days=trial_data.PAST_DAYS)
     past = trial_data.daily(athlete_id, ask.outcome, begin, trial_data.PAST_DAYS)
-    return pair_sd(past, read, length, trial_data.PRIOR_SD[ask.outcome])
+    return pair_sd(past, read, length, PRIOR_SD[ask.outcome])
 
 
 def begin(viewer: Viewer, code: str | None, ask: Ask, first_day: date, now: datetime | None = None) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from athletes.records import access, queries_trials
@@ -10,7 +11,7 @@ from athletes.records.access_writing import TEAM, athlete_to_write
 from athletes.records.errors import NotFound
 from athletes.records.queries_trials import TrialRow
 from athletes.records.viewer import Viewer
-from coaching.rules.trial_standing import standing
+from coaching.rules.trial_standing import OwnWord, own_words, standing
 from coaching.usecases import trial_data
 from coaching.usecases.trial_board import ended
 
@@ -24,6 +25,7 @@ class Tried:
     athlete: AthleteRef
     rows: tuple[TrialRow, ...]
     stands: dict[tuple[str, str], str]
+    words: dict[str, OwnWord]  # by form
 
 
 @dataclass(frozen=True)
@@ -39,16 +41,24 @@ def squad_trials(viewer: Viewer) -> tuple[Tried, ...]:
     """By name; those who tried nothing are left out. Raises NotFound without such a role."""
     if not viewer.roles() & COACHES:
         raise NotFound
-    refs = access.refs_visible(viewer, "checkins")
+    refs, own = access.refs_visible(viewer, "checkins"), viewer.own_athlete_id
+    return tuple(tried_by(ref for ref in refs if ref.id != own).values())
+
+
+def tried_by(refs: Iterable[AthleteRef]) -> dict[str, Tried]:
+    """Trials by the code of their athlete, of those let through the door who share their check-ins and tried something:
+    one query, none where nobody shares.
+    """
+    asked = [ref for ref in refs if "checkins" in ref.shared]
     by_athlete: dict[int, list[TrialRow]] = {}
-    for row in queries_trials.of_athletes([ref.id for ref in refs]):
+    for row in queries_trials.of_athletes([ref.id for ref in asked]) if asked else ():
         by_athlete.setdefault(row.athlete_id, []).append(row)
-    own = viewer.own_athlete_id
-    return tuple(
-        Tried(ref, tuple(by_athlete[ref.id]), standing(ended(tuple(by_athlete[ref.id]))))
-        for ref in refs
-        if ref.id in by_athlete and ref.id != own
-    )
+    return {ref.code: _tried(ref, tuple(by_athlete[ref.id])) for ref in asked if ref.id in by_athlete}
+
+
+def _tried(ref: AthleteRef, rows: tuple[TrialRow, ...]) -> Tried:
+    over = ended(rows)
+    return Tried(ref, rows, standing(over), own_words(over))
 
 
 def bottles(viewer: Viewer, trial_id: int, code: str) -> Bottles:

@@ -18,6 +18,7 @@ INPUTS = {
     "planned": _("sessions planned ahead"),
     "care": _("care done"),
     "care-planned": _("care planned ahead"),
+    "trials": _("results of their own trials of agents, one hand against the other"),
     "damage": _("pieces of damage, and looks at them"),
     "air": _("days with the air of the place known"),
 }

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from coaching.usecases.planned import PlanEntry, Planned, PlanStep
 from coaching.usecases.waiting import Waiting
 from coaching.wording import care, dates, deadlines, numbers
+from coaching.wording.sentences import capital
 
 NONE = {
     "medical": _("A doctor first: no plan is made while a medical stop is in force."),
@@ -70,6 +71,27 @@ def effect(step: PlanStep, count: int) -> str:
 def why(step: PlanStep) -> str:
     """The rule by name."""
     return gettext("rule %(rule)s") % {"rule": step.rule}
+
+
+OWN_TRIAL = {
+    "works": _("It worked in a trial of their own, read on %(day)s: preferred where others do the same."),
+    "reopened": _("Their own trials of it disagree, the last read on %(day)s: the question is open again."),
+    "does-not": _("%(form)s: did not work in a trial of their own, read on %(day)s, and is not offered."),
+}
+
+
+def own_trial(step: PlanStep) -> str:
+    """What the athlete's own trials say of the form of a step; empty where nothing."""
+    said = step.own_trial
+    return str(OWN_TRIAL[said.code]) % {"day": dates.long_day(said.day)} if said and said.code != "does-not" else ""
+
+
+def left_out(plan: Planned) -> list[str]:
+    """Agents that are not offered because they did nothing for this athlete."""
+    return [
+        str(OWN_TRIAL["does-not"]) % {"form": capital(care.form(form)), "day": dates.long_day(word.day)}
+        for form, word in plan.left_out
+    ]
 
 
 def before_after(entry: PlanEntry) -> tuple[str, str]:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import isnan
 
 from django.utils.formats import number_format
-from django.utils.translation import gettext, ngettext
+from django.utils.translation import gettext, ngettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
 from athletes.records.queries_trials import TrialRow
+from coaching.rules.trial_standing import OwnWord
+from coaching.science import versions
 from coaching.usecases.trial_history import Hint
-from coaching.wording import care
+from coaching.wording import care, dates
 from coaching.wording.sentences import capital, series
-from coaching.wording.trials import SHORT, amount
+from coaching.wording.trials import SHORT, amount, question_of, span
 
 VERDICTS = {
     "works": _("works for me"),
@@ -105,6 +107,48 @@ def checks(row: TrialRow) -> list[tuple[str, str]]:
         values = {"n": _signed(found["mean"], row.outcome), "sd": amount(1.3 * found["sd"], row.outcome)}
         said.append((gettext("drawn together"), both % values))
     return said
+
+
+def counted(row: TrialRow) -> str:
+    """How the result reaches the athlete's forecasts and plans: by its weight from its day on, or not a second time."""
+    told = row.result.get("evidence")
+    if told and row.ended_on:
+        spread = versions.get(versions.CURRENT).parameters.spread("agent_effect_pt")
+        weight = spread**2 / (spread**2 + told["sd_pt"] ** 2)
+        said = gettext(
+            "Your forecasts go by it from %(day)s on. It alone makes up %(n)d in 100 of what they hold of its full "
+            "effect on you, beside what is published; mornings to come are weighed with it."
+        )
+        return said % {"day": dates.long_day(row.ended_on), "n": 5 * round(20 * weight)}
+    if row.verb == "dry":
+        return gettext(
+            "Your forecasts have read its mornings and uses day by day as they came, so the result is not counted a "
+            "second time. Plans go by it."
+        )
+    return gettext(
+        "Forecasts know of no effect of such care on one person alone, so no chance changes by it. Plans go by it."
+    )
+
+
+def lines(rows: Iterable[TrialRow]) -> list[tuple[str, str, str]]:
+    """(question, days, result) of another's trials; nothing of a result before the trial is over."""
+    return [
+        (question_of(row), span(row), verdict(row, own=False) if row.ended_on else gettext("running"))
+        for row in rows
+    ]  # fmt: skip
+
+
+IN_SHORT = {
+    "works": pgettext_lazy("result of a trial", "%(form)s works"),
+    "does-not": pgettext_lazy("result of a trial", "%(form)s does not"),
+    "reopened": pgettext_lazy("result of a trial", "%(form)s open again"),
+}
+
+
+def own_words(words: Mapping[str, OwnWord]) -> str:
+    """For a paper: "own trials: aluminium salt works, methenamine spray does not"; empty for none."""
+    said = [str(IN_SHORT[word.code]) % {"form": care.form(form)} for form, word in sorted(words.items())]
+    return gettext("own trials: %(results)s") % {"results": ", ".join(said)} if said else ""
 
 
 def stands(found: Iterable[tuple[tuple[str, str], str]], own: bool = True) -> list[str]:

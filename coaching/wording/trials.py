@@ -63,13 +63,22 @@ def amount(value: float, outcome: str) -> str:
 
 def question(form: str, strength: str | None, outcome: str, lower: bool) -> str:
     """ "Does aluminium salt lower dampness?" """
-    named = care.form(form) if not strength else f"{care.form(form)} ({care.STRENGTHS[strength]})"
+    named = care.form(form) if not strength else f"{care.form(form)} ({care.STRENGTHS.get(strength, strength)})"
     said = gettext("Does %(what)s lower %(outcome)s?") if lower else gettext("Does %(what)s raise %(outcome)s?")
     return said % {"what": named, "outcome": SHORT[outcome]}
 
 
 def question_of(row: TrialRow) -> str:
     return question(row.form, row.strength, row.outcome, row.lower_is_better)
+
+
+def span(row: TrialRow) -> str:
+    """ "Tue 15 Sep to Tue 3 Nov 2026": a trial takes months, so each day has its own."""
+    last = row.ended_on or row.last_day
+    ends = {"first": dates.event_day(row.first_day), "last": f"{dates.event_day(last)} {last.year}"}
+    if row.first_day.year != last.year:
+        ends["first"] += f" {row.first_day.year}"
+    return gettext("%(first)s to %(last)s") % ends
 
 
 def stop(found: Stop, as_of: date) -> str:

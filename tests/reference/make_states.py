@@ -80,6 +80,25 @@ def sleep() -> Rows:
         "cov": fit.cov_re.to_numpy().tolist(),
         "noise_var": float(fit.scale),
         "subjects": own,
+        "levels": levels(rows),
+    }
+
+
+def levels(rows: Any) -> Rows:
+    """The same times with a level of each sleeper's own and one slope for all."""
+    import statsmodels.formula.api as formula
+
+    fit = formula.mixedlm("Reaction ~ Days", rows, groups=rows["Subject"]).fit(method="lbfgs")
+    means = rows.groupby("Subject")[["Reaction", "Days"]].mean()
+    return {
+        "fixed": [float(b) for b in fit.fe_params],
+        "var": float(fit.cov_re.to_numpy()[0, 0]),
+        "noise_var": float(fit.scale),
+        "minus_2_log_likelihood": -2.0 * float(fit.llf),
+        "days": [int(n) for n in rows.groupby("Subject").size()],
+        "mean_day": [float(d) for d in means["Days"]],
+        "mean_ms": [float(m) for m in means["Reaction"]],
+        "effects": [float(fit.random_effects[subject].iloc[0]) for subject in means.index],
     }
 
 

@@ -11,6 +11,7 @@ from functools import cache
 
 import numpy as np
 
+from coaching.rules.trial_questions import HANDS_SD, PRIOR_SD, grain
 from coaching.rules.trial_verdict import NOT, OPEN, WORKS, WORSE, verdict
 from coaching.science import versions
 from coaching.science.trial_orders import draw
@@ -23,7 +24,6 @@ from tests.trials.athletes import PAST_DAYS, Scene, answers, in_force
 P = versions.get("2026.5").parameters
 WORTH = 1.0
 PRIOR = Prior(-2.0, 1.5, 1.1)
-PRIOR_SD = {False: 1.0, True: 0.8}
 SCENES = (
     Scene("nothing works", 0.0),
     Scene("nothing works, skin drifts 3 points", 0.0, trend=3.0),
@@ -66,10 +66,7 @@ def one(rng: np.random.Generator, scene: Scene) -> Tried:
     force = in_force(rng, scene, taken)
     logged = np.where(rng.random(blocks.days) < 0.05, np.nan, taken)
     daily = answers(rng, scene, force)
-    before = past[0] - past[1] if scene.hands else past[0]
-    sd = pair_sd(before, scene.read, scene.read if scene.hands else span, PRIOR_SD[scene.hands])
-    if scene.hands:  # pairs of hands differ by a day's scatter of reports alone, and by the hands themselves
-        sd = float(np.hypot(sd / np.sqrt(2), np.sqrt(2) * scene.hand_sd))
+    sd = HANDS_SD["dampness"] if scene.hands else pair_sd(past[0], scene.read, span, PRIOR_SD["dampness"])
     contrast = _contrast(blocks, dosing, scene.missed)
     reading = read_trial(told(blocks, order, 1, daily, logged), dosing, sd, PRIOR, P)
     said = verdict(reading, "dampness", True, sd).code
@@ -86,7 +83,7 @@ def _inside(value: float, low: float, high: float) -> float:
 
 @cache
 def _contrast(blocks: Blocks, dosing: Dosing, missed: float) -> Exposure:
-    return expected_contrast(blocks, dosing, P, 1.0 - missed)
+    return replace(expected_contrast(blocks, dosing, P, 1.0 - missed), grain=grain("dampness"))
 
 
 def figures(scene: Scene, count: int, seed: int) -> dict[str, float]:

@@ -11,7 +11,7 @@ import time_machine
 from django.test import Client
 
 from athletes.records import access
-from athletes.records.models import Athlete, CheckIn, Session, Squad
+from athletes.records.models import Athlete, CheckIn, Session, Squad, Trial, TrialEnd
 from coaching.ledger.models import SquadFit, Staleness
 from coaching.science import versions
 from coaching.science.fitting import LEAST_ANSWERS
@@ -22,6 +22,7 @@ from coaching.usecases.how_made import how_made
 from coaching.usecases.load_table import load_table
 from coaching.usecases.shown import LoadDay, PictureShown
 from coaching.wording import load_words, quantities
+from coaching.wording.made import input_row
 from tests import shown_cast, stored
 from tests.stored import NOW, TODAY
 
@@ -67,6 +68,34 @@ def test_what_went_in_is_counted_and_what_helps_is_ranked(squad: list[Athlete]) 
 def test_a_form_that_the_rules_refuse_is_not_among_what_helps(squad: list[Athlete]) -> None:
     Athlete.objects.filter(code="a1").update(sensitivities=["methenamine"])
     assert "agent-on" not in {one.option for one in how_made(coach(), "a1").helped}
+
+
+def trial(athlete: Athlete, form: str, verb: str, evidence: dict[str, Any] | None) -> date:
+    """A trial of theirs, one hand against the other, in which the form did not work; the day it was read."""
+    first = TODAY - timedelta(days=90)
+    row = Trial.objects.create(
+        athlete=athlete, verb=verb, form=form, outcome="dampness", lower_is_better=True, hands=True, hidden=False,
+        pairs=6, skip_days=9, read_days=5, first_day=first, last_day=first + timedelta(days=83),
+        starts=list(range(0, 84, 14)), seed=3, pair_sd=1.0, model="2026.6", made_at=stored.NOW,
+    )  # fmt: skip
+    end = TrialEnd.objects.create(
+        athlete=athlete, trial=row, local_date=first + timedelta(days=84), why="over", drawn="CUCUCU",
+        verdict="does-not", result={"evidence": evidence}, made_at=stored.NOW,
+    )  # fmt: skip
+    return end.local_date
+
+
+def test_a_trial_is_counted_and_what_did_nothing_is_not_among_what_helps(squad: list[Athlete]) -> None:
+    CheckIn.objects.filter(athlete=squad[0]).update(dampness=1, reserve=9)
+    before = how_made(coach(), "a1")
+    assert "trials" not in {one.code for one in before.inputs} and "soften" in {one.option for one in before.helped}
+    told = {"rule": "hands-1", "ingredient": "methenamine", "effect_pt": 0.2, "sd_pt": 0.6}
+    read = trial(squad[0], "methenamine spray", "dry", told)
+    trial(squad[0], "humectant cream", "soften", None)
+    found = how_made(coach(), "a1")
+    assert [(one.count, one.newest) for one in found.inputs if one.code == "trials"] == [(1, read)]
+    assert "soften" not in {one.option for one in found.helped}
+    assert input_row(found.inputs[-1], found.as_of)[0].startswith("results of their own trials")
 
 
 def test_nothing_of_check_ins_that_are_not_shared(squad: list[Athlete]) -> None:

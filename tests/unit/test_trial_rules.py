@@ -10,12 +10,13 @@ import pytest
 
 from coaching.drawing.trial_dots import DotsPair, draw_dots
 from coaching.rules import rulebook
-from coaching.rules.facts import TriedFact
+from coaching.rules.facts import AthleteFacts, TriedFact
 from coaching.rules.trial_questions import FORMS, READ_DAYS, Ask, dosing, outcomes_of, skip_days, wrong
 from coaching.rules.trial_standing import REOPENED, preferred, standing
 from coaching.rules.trial_start import Patch, patch_state
 from coaching.science import versions
 from coaching.science.trial_history import compare
+from coaching.wording import plans
 from tests import planned_cast
 
 P = versions.get(versions.CURRENT).parameters
@@ -94,6 +95,48 @@ def test_the_planner_offers_no_agent_that_did_nothing_for_this_skin() -> None:
     failed = replace(facts, tried=(tried("methenamine spray", "does-not"),))
     dry = {one.form for one in planned_cast.asked(failed).choices.actions if one.verb == "dry"}
     assert "methenamine spray" not in dry
+
+
+SPRAY, LIQUID = "methenamine spray", "methenamine liquid"
+OWN = [
+    ("nothing tried", (), {SPRAY, LIQUID}, ()),
+    ("the spray works", (tried(SPRAY, "works"),), {SPRAY}, ()),
+    ("the liquid works", (tried(LIQUID, "works"),), {LIQUID}, ()),
+    ("the spray does not", (tried(SPRAY, "does-not"),), {LIQUID}, (SPRAY,)),
+    ("the spray is open again", (tried(SPRAY, "works", -90), tried(SPRAY, "does-not")), {SPRAY, LIQUID}, ()),
+    ("it is settled by a third", (tried(LIQUID, "works", -200), tried(LIQUID, "does-not", -90), tried(LIQUID, "works")),
+     {LIQUID}, ()),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("own", "taken", "out"), [row[1:] for row in OWN], ids=[row[0] for row in OWN])
+def test_of_two_alike_the_planner_takes_what_worked_and_says_so(own: tuple, taken: set[str], out: tuple) -> None:
+    """One agent as spray and as liquid, each used on the same evenings: no forecast tells them apart, a trial does."""
+    found = planned_cast.planned(planned_cast.damp_with_two_alike(tried=own), count=5)
+    steps = {step.form: step.own_trial for step in found.steps if step.verb == "dry"}
+    assert set(steps) == taken and tuple(form for form, _ in found.left_out) == out
+    for form, word in steps.items():
+        mine = [one for one in own if one.form == form]
+        assert (word is None) == (not mine) and (word is None or word.day == max(one.day for one in mine))
+    said = [plans.own_trial(step) for step in found.steps if step.own_trial]
+    works = {form for form, word in steps.items() if word and word.code == "works"}
+    assert sum("worked in a trial of their own" in one for one in said) == len(works)
+    assert sum("open again" in one for one in said) == len(said) - len(works)
+    assert len(plans.left_out(found)) == len(out)
+
+
+def test_a_cream_that_worked_takes_the_place_of_the_usual_one_but_not_beside_an_agent() -> None:
+    def creams(facts: AthleteFacts) -> list[str]:
+        found = planned_cast.asked(facts).choices.actions
+        return list(dict.fromkeys(one.form for one in found if one.verb == "soften"))
+
+    oil, usual = (tried(form, "works", outcome="sting") for form in ("oil-based cream", "humectant cream"))
+    idle = replace(usual, verdict="does-not")
+    dry, damp = planned_cast.worn(1, 14), planned_cast.damp_with_spray()
+    assert creams(dry) == ["humectant cream"] and creams(replace(dry, tried=(idle,))) == []
+    assert creams(replace(dry, tried=(oil, idle))) == ["oil-based cream"]
+    assert creams(replace(dry, tried=(oil,))) == ["oil-based cream", "humectant cream"]
+    assert creams(replace(damp, tried=(idle,))) == ["humectant cream"]  # an agent needs it
 
 
 def test_history_names_what_else_was_different() -> None:
