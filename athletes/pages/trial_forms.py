@@ -28,7 +28,7 @@ class Question(forms.Form):
     better = forms.ChoiceField(label=_("Hoped for"), choices=[("lower", _("less of it")), ("higher", _("more of it"))])
     way = forms.ChoiceField(label=_("How"), choices=[(code, word) for code, word in WAYS.items()])
     pairs = forms.TypedChoiceField(label=_("Pairs"), coerce=int, choices=[(n, str(n)) for n in PAIRS])
-    first_day = forms.DateField(label=_("First day"), widget=forms.DateInput(attrs={"type": "date"}))
+    first_day = forms.DateField(label=_("First day"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

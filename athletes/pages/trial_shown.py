@@ -49,6 +49,7 @@ class ResultShown:
     effect: str
     why: list[str]
     checks: list[tuple[str, str]]
+    counted: str
     picture: SafeString
     heads: tuple[str, str]
     table: list[tuple[int, str, str]]
@@ -68,7 +69,7 @@ def result(row: TrialRow) -> ResultShown | None:
     ticks = [(0.0, "0"), (top / 2, f"{top / 2:g}"), (top, f"{top:g}")]
     return ResultShown(
         trial_results.verdict(row), trial_results.effect(row), trial_results.why(row), trial_results.checks(row),
-        drawn(draw_dots(pairs, top, title, ticks)), heads, table,
+        trial_results.counted(row), drawn(draw_dots(pairs, top, title, ticks)), heads, table,
     )  # fmt: skip
 
 

@@ -59,7 +59,7 @@ def _patch(request: HttpRequest, whom: Whom) -> HttpResponse:
 @never_cache
 def new(request: HttpRequest, whom: Whom) -> HttpResponse:
     """A question, and what a trial of it would take and show; at last the draw. Nothing of it stands in an address."""
-    form = Question(request.POST if request.method == "POST" else None)
+    form = Question(request.POST if request.method == "POST" else None, initial={"first_day": whom.viewer.today})
     shown = {"whom": whom, "here": "trials", "form": form, "proposal": None}
     if not form.is_bound or not form.is_valid():
         return render(request, "athletes/trial_new.html", shown, status=422 if form.is_bound else 200)
@@ -97,7 +97,7 @@ def one(request: HttpRequest, whom: Whom, number: int) -> HttpResponse:
     shown = {
         "whom": whom, "here": "trials", "found": found, "row": row, "question": trials.question_of(row),
         "judged": trials.OUTCOMES[row.outcome], "caution": cautions.rule(found.caution),
-        "how": care.rulebook_text(found.how), "span": dates.span(row.first_day, row.last_day, found.today),
+        "how": care.rulebook_text(found.how), "span": trials.span(row),
         "arm": trial_shown.arm(found, found.arm) if found.arm else None,
         "lately": [trial_shown.arm(found, each) for each in found.lately],
         "result": trial_shown.result(row), "ratings": range(11),

@@ -14,7 +14,7 @@ from athletes.records.viewer import Viewer
 from coaching.pages.views import coaching_role
 from coaching.rules import rulebook
 from coaching.usecases.trial_squad import Tried, bottles, squad_trials
-from coaching.wording import care, cautions, dates, trial_results, trials
+from coaching.wording import care, cautions, trial_results, trials
 
 
 @dataclass(frozen=True)
@@ -37,20 +37,16 @@ def squad(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """Who has tried what, with what result."""
     found = squad_trials(viewer)
     stands = [(one.athlete.name, trial_results.stands(one.stands.items(), own=False)) for one in found if one.stands]
-    shown = {"lines": [line for one in found for line in _lines(one, viewer)], "stands": stands, "here": "trials"}
+    shown = {"lines": [line for one in found for line in _lines(one)], "stands": stands, "here": "trials"}
     return render(request, "coaching/trials.html", shown)
 
 
-def _lines(one: Tried, viewer: Viewer) -> list[Line]:
+def _lines(one: Tried) -> list[Line]:
+    said = trial_results.lines(one.rows)
     return [
-        Line(
-            one.athlete.code, one.athlete.name, row.id, trials.question_of(row),
-            dates.span(row.first_day, row.ended_on or row.last_day, viewer.today),
-            trial_results.verdict(row, own=False) if row.ended_on else gettext("running"),
-            row.hidden and row.ended_on is None,
-        )
-        for row in one.rows
-    ]  # fmt: skip
+        Line(one.athlete.code, one.athlete.name, row.id, *words, row.hidden and row.ended_on is None)
+        for row, words in zip(one.rows, said, strict=True)
+    ]
 
 
 @coaching_role

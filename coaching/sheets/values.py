@@ -37,6 +37,7 @@ class SheetRow:
     look: str
     spots: tuple[SpotOnHand, ...] = ()
     hands_note: str = ""  # stands in place of the drawing where there is nothing to draw
+    own_trials: str = ""  # small, under what protects
 
 
 @dataclass(frozen=True)

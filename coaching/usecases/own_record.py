@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from athletes.records import consents, own_rows
+from athletes.records import consents, own_rows, queries_trials
 from athletes.records.access import AthleteRef
+from athletes.records.queries_trials import TrialRow
 from athletes.records.viewer import Viewer
 from coaching.sheets.paper import paper_pdf
 from coaching.sheets.paper_values import Paper
@@ -21,7 +22,8 @@ Row = dict[str, Any]
 
 @dataclass(frozen=True)
 class OwnRecord:
-    """Rows by the names of their columns: check-ins, sessions and care from `first` on, damage and looks from ever."""
+    """Rows by the names of their columns: check-ins, sessions and care from `first` on, damage, looks and trials
+    from ever."""
 
     athlete: AthleteRef
     profile: Row
@@ -32,6 +34,7 @@ class OwnRecord:
     care: tuple[Row, ...]
     damage: tuple[Row, ...]
     looks: tuple[Row, ...]
+    trials: tuple[TrialRow, ...]
     told: int
     who: WhoSees
 
@@ -63,6 +66,7 @@ def own_record(viewer: Viewer, code: str | None) -> OwnRecord:
         care=tuple(row for row in lately("records_care") if row["status"] != "planned"),
         damage=tuple(sorted(rows.get("records_damage", ()), key=lambda row: row["noticed_on"], reverse=True)),
         looks=tuple(sorted(rows.get("records_look", ()), key=lambda row: (row["local_date"], row["id"]))),
+        trials=queries_trials.of_athletes([athlete.id]),
         told=sum(len(rows.get(f"records_{one}", ())) for one in ("checkin", "session", "care", "damage")),
         who=who_sees.who_sees(viewer, code),
     )

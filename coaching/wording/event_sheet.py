@@ -10,7 +10,18 @@ from django.utils.translation import get_language, gettext, ngettext
 from coaching.sheets.values import EventSheet, SheetAir, SheetRow, SpotOnHand
 from coaching.usecases.shown import AthleteShown, DamageShown, MarkShown
 from coaching.usecases.shown_event import EntryRow, EventPage
-from coaching.wording import calls, care, cautions, deadlines, event_words, levels, overruled, sites, unknowns
+from coaching.wording import (
+    calls,
+    care,
+    cautions,
+    deadlines,
+    event_words,
+    levels,
+    overruled,
+    sites,
+    trial_results,
+    unknowns,
+)
 from coaching.wording.dates import event_day, weekday
 from coaching.wording.sentences import series
 
@@ -105,7 +116,13 @@ def _row(row: EntryRow, page: EventPage) -> SheetRow:
         look=calls.look_when(row, page.as_of),
         spots=_spots(found),
         hands_note=_hands_note(row),
+        own_trials=_own_words(row, page),
     )
+
+
+def _own_words(row: EntryRow, page: EventPage) -> str:
+    """What the athlete's own trials said, of those who share their check-ins and are to start."""
+    return "" if row.status == "withdrawn" else trial_results.own_words(page.own_words.get(row.athlete.code, {}))
 
 
 def entry_lines(row: EntryRow, as_of: date) -> list[str]:

@@ -8,9 +8,10 @@ from datetime import date
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
+from athletes.records.queries_trials import TrialRow
 from coaching.sheets.paper_values import Line, Paper, PaperPage, Part, Table
 from coaching.usecases.own_record import OwnRecord, Row
-from coaching.wording import care, papers, people, sharing
+from coaching.wording import care, papers, people, sharing, trial_results, trials
 from coaching.wording.dates import event_day, long_day
 from coaching.wording.sentences import capital, series
 from coaching.wording.sites import site, site_list
@@ -18,6 +19,7 @@ from coaching.wording.squad import SKIN_KINDS
 
 ROWS = 44
 """So many lines of a table on one page."""
+MOST_TRIALS = 6
 HANDS = {"left": _("left"), "right": _("right")}
 YES_NO = {True: _("yes"), False: _("no"), None: ""}
 STATUSES = {"done": _("done"), "skipped": _("not done")}
@@ -32,7 +34,8 @@ def paper_of(found: OwnRecord) -> Paper:
         gettext("What you told and what was told of you. Figures are on your own scale from 0 to 10."),
         gettext("All of it, from the first day on and for another program, is in the file of everything."),
     )
-    pages = [PaperPage(title, lead, ((_who(found), _count(found)), (_shared(found),), *_damage(found)), 10.5)]
+    told = ((_who(found), _count(found)), (_shared(found),), *_damage(found), *_trials(found))
+    pages = [PaperPage(title, lead, told, 10.5)]
     pages += _table(found, gettext("Check-ins"), found.checkins, CHECKIN)
     pages += _table(found, gettext("Sessions"), found.sessions, SESSION)
     pages += _table(found, gettext("Care"), found.care, CARE)
@@ -93,6 +96,24 @@ def _damage(found: OwnRecord) -> list[tuple[Part]]:
     left = gettext("%(n)d older ones are in the file of everything.") % {"n": more} if more else ""
     lines = (Line(said=left),) if left else ()
     return [(Part(gettext("Damage"), lines, Table(head, rows)),)]
+
+
+def _trials(found: OwnRecord) -> list[tuple[Part]]:
+    """The newest trials with what came of them; nothing where none was begun."""
+    if not found.trials:
+        return []
+    head = (gettext("question"), gettext("days"), gettext("result"))
+    rows = tuple(_one_trial(row) for row in found.trials[:MOST_TRIALS])
+    more = len(found.trials) - len(rows)
+    left = gettext("%(n)d older ones are in the file of everything.") % {"n": more} if more else ""
+    return [(Part(gettext("Your own trials"), (Line(said=left),) if left else (), Table(head, rows)),)]
+
+
+def _one_trial(row: TrialRow) -> tuple[str, str, str]:
+    if row.ended_on is None:
+        return trials.question_of(row), trials.span(row), gettext("running")
+    said = (capital(trial_results.verdict(row)), trial_results.effect(row))
+    return trials.question_of(row), trials.span(row), ". ".join(filter(None, said))
 
 
 def _one_damage(row: Row, found: OwnRecord) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from coaching.rules.trial_standing import OwnWord
 from coaching.sheets.event_sheet import event_sheet_pdf
 from coaching.sheets.small_hands import small_hands
 from coaching.sheets.values import SpotOnHand
@@ -113,6 +114,16 @@ def test_fourteen_athletes_fit_one_page_and_more_repeat_the_head(size: int, page
     assert all("As known at" in p.extract_text() for p in reader.pages)
     box = reader.pages[0].mediabox
     assert (round(float(box.width)), round(float(box.height))) == (595, 842)  # A4, ISO 216, in points
+
+
+def test_what_own_trials_said_stands_beside_everybody_on_the_one_page() -> None:
+    page = squad(14)
+    word = OwnWord("works", page.as_of)
+    said = {row.athlete.code: {"aluminium salt": word, "methenamine spray": replace(word, code="does-not")}
+            for row in page.rows}  # fmt: skip
+    reader = made(replace(page, own_words=said))
+    assert len(reader.pages) == 1
+    assert text(reader).count("own trials: aluminium salt works, methenamine spray does not") == 14
 
 
 def drawn(reader: PdfReader) -> bytes:

@@ -10,8 +10,9 @@ import time_machine
 from django.db import DatabaseError, connection, transaction
 from django.test import Client
 
-from athletes.records import own_rows, queries_trials
+from athletes.records import histories, own_rows, queries_trials
 from athletes.records.errors import NotFound
+from athletes.records.histories_care import FINGERS
 from athletes.records.models import (
     Account,
     Athlete,
@@ -289,6 +290,7 @@ def test_what_works_is_said_with_its_interval_and_every_answer(people: dict[str,
     html = page(people["athlete"], f"/me/trials/{trial.pk}")
     assert "Works for me." in html and html.count('class="dot-usual"') >= 30 and "The same as a table" in html
     assert "chance alone would show as much in 3.1 of 100" in html and "6 whole pairs" in html
+    assert "day by day as they came" in html and end.result["evidence"] is None
     board = page(people["athlete"], "/me/trials")
     assert "Aluminium salt, dampness: works for me" in board
     squad = page(people["head-coach"], "/trials")
@@ -302,6 +304,25 @@ def test_one_hand_against_the_other_is_read_from_both_hands(people: dict[str, Ac
     lived(trial, -3.0)
     end = over(people["athlete"], trial)
     assert end.verdict == "works" and end.result["effect"] < -2
+
+
+def test_hands_are_an_answer_to_the_model_from_their_day_on_and_blocks_are_not(people: dict[str, Account]) -> None:
+    trial = begun(people["athlete"], way="hands")
+    client(people["athlete"]).post(f"/me/trials/{trial.pk}", {"day": DAY.isoformat(), "taken": "yes"})
+    tips = set(Care.objects.get(athlete_id=trial.athlete_id).sites)
+    assert tips in ({f"{hand}-{digit}-tip" for digit in FINGERS} for hand in "LR")
+    lived(trial, -3.0)
+    end = over(people["athlete"], trial)
+    said = end.result["evidence"]
+    assert (said["rule"], said["ingredient"]) == ("hands-1", "aluminium")
+    assert said["effect_pt"] > 2 and said["sd_pt"] > 0
+    (told,) = histories.facts([trial.athlete_id], end.local_date)[trial.athlete_id].tried
+    assert (told.day, told.form, told.verdict) == (end.local_date, "aluminium salt", "works")
+    assert (told.effect_pt, told.sd_pt) == (said["effect_pt"], said["sd_pt"])
+    before = histories.facts([trial.athlete_id], end.local_date - timedelta(days=1))[trial.athlete_id]
+    assert before.tried == ()
+    html = page(people["athlete"], f"/me/trials/{trial.pk}")
+    assert "Your forecasts go by it from" in html and "in 100 of what they hold" in html
 
 
 def test_stopped_early_it_is_recorded_and_too_few_pairs_tell_nothing(people: dict[str, Account]) -> None:

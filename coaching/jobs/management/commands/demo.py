@@ -16,7 +16,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from coaching.jobs import briefing, serving
 from coaching.jobs import options as typed
-from coaching.usecases import accounts, clock, kept_afterwards, recompute, set_up
+from coaching.usecases import accounts, clock, demo_trials, kept_afterwards, recompute, set_up
 
 
 class Command(BaseCommand):
@@ -68,6 +68,7 @@ class Command(BaseCommand):
     def _load(self) -> None:
         self._console.print(gettext("Loading the demo squad ..."))
         athletes = set_up.load_demo(clock.now())
+        demo_trials.load(clock.now())
         line = gettext("{n} athletes loaded; looking at yesterday, to know what changed ...")
         self._console.print(line.format(n=athletes))
         set_up.conclude_eve(clock.now())
