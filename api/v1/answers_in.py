@@ -62,7 +62,9 @@ def answers(found: Mapping[str, Any]) -> CheckInAnswers:
         note=found.get("note", ""),
         new_damage=tuple(NewDamage(d["site"], d["kind"], d.get("depth")) for d in found.get("damage", ())),
         looks=tuple(
-            NewLook(look["episode_id"], look["stage"], look.get("pain"), look.get("opens_on_pull"))
+            NewLook(
+                look["episode_id"], look["stage"], look.get("pain"), look.get("opens_on_pull"), look.get("bled")
+            )
             for look in found.get("looks", ())
         ),
     )

@@ -9,7 +9,7 @@ from typing import Any
 
 from rest_framework import serializers
 
-from api.v1 import answers_in, delivered_pocket, made_once
+from api.v1 import answers_in, delivered_care, delivered_pocket, made_once
 from api.v1.answers_in import CheckInIn
 from api.v1.fields import Truth
 from api.v1.sessions import SessionIn
@@ -18,7 +18,8 @@ from athletes.records.errors import BadInput
 from athletes.records.photos.cleaning import Clean
 from athletes.records.viewer import Viewer
 from coaching.rules.medical import UNNAMED_SIGN
-from coaching.usecases import record_checkin, record_session
+from coaching.usecases import keep_look, record_checkin, record_session
+from coaching.usecases.answers import CheckInAnswers
 from coaching.usecases.deliver import Folds
 from coaching.usecases.folding import Folding
 
@@ -29,7 +30,8 @@ Store = Callable[[Viewer, str, Mapping[str, Any], date], bool]
 @dataclass(frozen=True)
 class Kind:
     """`about` names the thing that a body tells of; entries about the same thing fold, where `folds` says how. A
-    program's token needs `scope`; a phone's stores every kind of its athlete's own.
+    program's token needs `scope`; a phone's stores every kind of its athlete's own. `told_in` is the kind among whose
+    entries it stands, where that is another, `as_told` its body there, `beside` stores what that body does not say.
     """
 
     body: type[serializers.Serializer]
@@ -37,12 +39,16 @@ class Kind:
     store: Store
     folds: Folds | None = None
     scope: str = "write"
+    told_in: str = ""
+    as_told: Callable[[Body], Body] = dict
+    beside: Callable[[Viewer, str, Body], None] | None = None
 
 
 class DeliveredCheckInIn(CheckInIn):
     """A check-in; `sign_unnamed` says that something looks infected and no sign was ticked."""
 
     sign_unnamed = Truth(required=False, allow_null=True)
+    looks = delivered_care.DeliveredLookIn(many=True, required=False)
 
 
 class DeliveredSessionIn(SessionIn):
@@ -51,14 +57,21 @@ class DeliveredSessionIn(SessionIn):
     planned = None
 
 
-def _check_in(viewer: Viewer, code: str, given: Mapping[str, Any], last_day: date) -> bool:
-    note = given.get("note", "")
+def _answers(given: Body) -> CheckInAnswers:
     unnamed = [UNNAMED_SIGN] if given.get("sign_unnamed") else []
-    answers = answers_in.answers({**given, "note": "\n".join(filter(None, [note, *unnamed]))})
+    return answers_in.answers({**given, "note": "\n".join(filter(None, [given.get("note", ""), *unnamed]))})
+
+
+def _check_in(viewer: Viewer, code: str, given: Body, last_day: date) -> bool:
+    answers = _answers(given)
     try:
         return record_checkin.record_checkin(viewer, code, answers, last_day=last_day).corrected
     except BadInput as error:
         raise answers_in.placed(error, answers) from error
+
+
+def _look(viewer: Viewer, code: str, given: Body, last_day: date) -> bool:
+    return keep_look.keep_looks(viewer, code, _answers(given), last_day)
 
 
 def _session(viewer: Viewer, code: str, given: Mapping[str, Any], last_day: date) -> bool:
@@ -74,6 +87,15 @@ KINDS: dict[str, Kind] = {
     "check-in": Kind(
         DeliveredCheckInIn, lambda body: str(body["local_date"]), _check_in,
         Folds(CHECK_IN, deliveries.checkin_standing), scope="checkins",
+    ),
+    "look": Kind(
+        delivered_care.LookNoteIn, lambda body: str(body["local_date"]), _look,
+        Folds(CHECK_IN, deliveries.checkin_standing),
+        told_in="check-in", as_told=delivered_care.as_check_in, beside=delivered_care.photo_beside,
+    ),
+    "step": Kind(
+        delivered_care.StepIn, delivered_care.about_step, delivered_care.step,
+        Folds(Folding(), deliveries.step_standing),
     ),
     "tap": Kind(delivered_pocket.TapIn, lambda body: str(body["local_date"]), delivered_pocket.tap),
     "damage": Kind(delivered_pocket.DamageNoteIn, lambda body: str(body["local_date"]), delivered_pocket.damage),

@@ -61,9 +61,12 @@ class TapIn(StrictSerializer):
 
 
 class DamageNoteIn(StrictSerializer):
-    """New damage as whoever has it sees it; left out or null is not answered."""
+    """New damage as whoever has it sees it; left out or null is not answered. `local_date` is the day on which it was
+    noticed, `seen_on` that on which it was told, today unless it says otherwise.
+    """
 
     local_date = Day()
+    seen_on = Day(required=False, allow_null=True)
     site = Site()
     kind = Code(choices.DAMAGE_KINDS)
     stage = Code(choices.STAGES, required=False, allow_null=True)
@@ -83,9 +86,9 @@ def tap(viewer: Viewer, code: str, given: Mapping[str, Any], last_day: date) -> 
         given["key"], given["local_date"], given["ordinal"], given["what"], given["at"], given.get("surface") or ""
     )
     if given["back"]:
-        tally.take_back(viewer, code, told)
+        tally.take_back(viewer, code, told, last_day)
     else:
-        tally.tap(viewer, code, told)
+        tally.tap(viewer, code, told, last_day)
     return False
 
 
@@ -96,10 +99,14 @@ def damage(viewer: Viewer, code: str, given: Mapping[str, Any], last_day: date) 
     said = {name: given.get(name) for name in ("bled", "red_below", "stage", "length_mm", "photo")}
     worries = tuple(given.get("worries", ()))
     note = Note(
-        given["site"], given["kind"], given["local_date"], worries=worries, cause=given["cause"], signs=signs, **said
-    )
+        given["site"], given["kind"], given["local_date"], worries=worries, cause=given["cause"], signs=signs,
+        seen_on=given.get("seen_on"), **said,
+    )  # fmt: skip
     try:
-        note_damage(viewer, code, note)
+        note_damage(viewer, code, note, last_day)
+    except BadInput as error:
+        where = {"noticed_on": "local_date"}.get(error.field, error.field)
+        raise BadInput(where, error.problem, error.value, error.remedy) from error
     except keeping.TooMany:
         raise BadInput("photo", gettext("there are too many photos already"), None) from None
     return False

@@ -14,6 +14,7 @@ from api.v1 import delivered_kinds, described, keyed
 from api.v1.delivered_kinds import KINDS, AnyBody
 from api.v1.fields import Code, Instant, Number, StrictSerializer, Text, Whole
 from api.v1.operations import Operation
+from api.v1.parsing import WithPhotoJSON
 from athletes.records import access
 from athletes.records.errors import BadInput
 from athletes.records.viewer import Viewer
@@ -52,6 +53,8 @@ class DeliveryOut(serializers.Serializer):
 
 
 class PostDelivery(Operation):
+    parser_classes = [WithPhotoJSON]
+
     @described.posts("postDelivery", DeliveryIn, DeliveryOut, corrects=True)
     def post(self, request: Request, athlete_id: str) -> Response:
         """Store an entry that was made without a signal; 200 where it changed what stood.
@@ -77,21 +80,25 @@ def _may(athlete_id: str, viewer: Viewer, given: keyed.Given) -> None:
 def _store(athlete_id: str, viewer: Viewer, given: keyed.Given) -> keyed.Stored:
     _may(athlete_id, viewer, given)
     kind = KINDS[given["kind"]]
-    body = delivered_kinds.plain(given["told"])
+    told_in = kind.told_in or given["kind"]
+    body = delivered_kinds.plain(kind.as_told(given["told"]))
     entry = deliver.Entry(
-        given["kind"], kind.about(body), given["device"], given["seq"], body,
+        told_in, kind.about(body), given["device"], given["seq"], body,
         given.get("said_at"), given.get("skew_s"), given["timezone"],
     )  # fmt: skip
 
     def store(whole: Any, last_day: Any) -> bool:
-        told = delivered_kinds.read(kind, whole) if kind.folds else given["told"]
-        return kind.store(viewer, athlete_id, told, last_day)
+        told = delivered_kinds.read(KINDS[told_in], whole) if kind.folds else given["told"]
+        corrected = kind.store(viewer, athlete_id, told, last_day)
+        if kind.beside:
+            kind.beside(viewer, athlete_id, given["told"])
+        return corrected
 
     try:
         taken = deliver.deliver(viewer, athlete_id, entry, kind.folds, store)
     except BadInput as error:
         raise _placed(error) from error
-    told = {"athlete_id": athlete_id, "kind": entry.kind, "about": entry.about}
+    told = {"athlete_id": athlete_id, "kind": given["kind"], "about": entry.about}
     out = DeliveryOut({**told, "corrected": taken.corrected, "seen": taken.seen})
     return keyed.Stored(out.data, taken.athlete.id, taken.corrected)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -11,6 +13,7 @@ from athletes.records.models import Care, Correction
 from athletes.records.writes import picture
 
 TOLD = ("done", "skipped")
+DIGEST = 24
 
 
 @dataclass(frozen=True)
@@ -23,6 +26,20 @@ class CareTold:
     form: str
     part: str
     sites: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        return step_key(self.part, self.form, self.sites)
+
+
+def step_key(part: str, form: str, sites: Sequence[str]) -> str:
+    """Names a step of one day, in a form and in a phone's queue."""
+    return "|".join((part, form, ";".join(sites)))
+
+
+def step_name(part: str, form: str, sites: Sequence[str]) -> str:
+    """The same in few letters, for where there is little room."""
+    return hashlib.sha256(step_key(part, form, sites).encode()).hexdigest()[:DIGEST]
 
 
 def told_on(athlete_id: int, day: date) -> tuple[CareTold, ...]:

@@ -84,7 +84,7 @@ SITES = sites()
 
 SCOPES = ("read", "checkins", "write", "decide")
 DEVICE_SCOPE = "own-checkins"
-"""What the phone of an athlete may do: store their own check-ins, and read nothing."""
+"""What the phone of an athlete may do: store what they told of themselves, check-ins and the rest, and read nothing."""
 LINK_KINDS = ("join", "reset", "code")
 SECOND_FACTOR_ROLES = ("head-coach", "assistant", "medical", "support")
 """Whoever has one of these roles signs in with a second factor."""

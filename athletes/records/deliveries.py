@@ -9,11 +9,12 @@ from typing import Any
 
 from django.db.models import Max
 
+from athletes.records import care_told
 from athletes.records.models import CheckIn, Delivery, Look, Session
 from coaching.rules.medical import UNNAMED_SIGN
 
 SCALES = ("rating_step", "reserve", "dampness", "hardness", "sting", "pull_pain", "agent_used")
-SEEN = ("stage", "pain", "opens_on_pull")
+SEEN = ("stage", "pain", "opens_on_pull", "bled")
 DONE = ("minutes", "rpe", "surface", "hard_tries", "skin_limited")
 BESIDES = ""
 """The device of what was told by another way."""
@@ -82,6 +83,18 @@ def session_standing(athlete_id: int, about: str) -> dict[str, Any]:
     found: dict[str, Any] = {name: getattr(row, name) for name in DONE}
     started = row.started_at.isoformat() if row.started_at else None
     return {**found, "place_id": row.place.code if row.place else None, "started_at": started}
+
+
+def step_standing(athlete_id: int, about: str) -> dict[str, Any]:
+    """What was told of a step of one day, as a body would say it; `none` where something that had arrived was taken
+    back by another way.
+    """
+    day, _, name = about.partition(" ")
+    for one in care_told.told_on(athlete_id, date.fromisoformat(day)):
+        if care_told.step_name(one.part, one.form, one.sites) == name:
+            return {"verb": one.verb, "form": one.form, "part": one.part, "sites": [*one.sites], "status": one.status}
+    arrived = Delivery.objects.filter(athlete_id=athlete_id, kind="step", about=about).exists()
+    return {"status": "none"} if arrived else {}
 
 
 def past(before: datetime) -> Any:

@@ -53,8 +53,11 @@ def in_pages(request: HttpRequest) -> dict[str, Any]:
 
 
 def _tells_the_time(request: HttpRequest) -> bool:
-    """Pages that are kept say when they were made. No other does: what is not there has to answer alike, always."""
-    return getattr(request.resolver_match, "url_name", "") in (*KEPT, "morning")
+    """Pages that are kept say when they were made. No other does: what is not there has to answer alike, always; so a
+    page under an id says it only once its view has found what the id names.
+    """
+    named = getattr(request.resolver_match, "url_name", "") in (*KEPT, "morning")
+    return named or getattr(request, "tells_the_time", False)
 
 
 @cache
@@ -77,7 +80,7 @@ def worker_text() -> str:
     body = Path(found).read_text(encoding="utf-8")
     version = hashlib.sha256(json.dumps([assets(), body]).encode()).hexdigest()[:12]
     told = {"version": version, "shell": reverse("offline"), "assets": [path for path, _ in assets()]}
-    told["scripts"] = [static(f"tenpads/offline/{name}.js") for name in ("queue", "push")]
+    told["scripts"] = [static(f"tenpads/offline/{name}.js") for name in ("store", "queue", "push")]
     return f"self.tenpadsKeeps = {json.dumps(told)};\n{body}"
 
 
@@ -120,9 +123,14 @@ def contact(request: HttpRequest) -> HttpResponse:
     told = {
         "who": who, "athlete": found.athlete_code, "seen": found.seen, "sharing": found.sharing, "keep": found.keep,
         "now": clock.now().isoformat(), "csrf": get_token(request),
-        "pages": [reverse(name) for name in KEPT] if found.athlete_code and found.keep else [],
+        "pages": _pages(found) if found.athlete_code and found.keep else [],
     }  # fmt: skip
     return JsonResponse(told)
+
+
+def _pages(found: contacts.Contact) -> list[str]:
+    """Pages of which the phone keeps copies: that of a look at each damage that is open, too."""
+    return [*(reverse(name) for name in KEPT), *(reverse("episode", args=[code]) for code in found.open)]
 
 
 @require_POST

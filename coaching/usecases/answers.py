@@ -23,6 +23,7 @@ class NewLook:
     stage: str
     pain: int | None = None
     opens_on_pull: bool | None = None
+    bled: bool | None = None
 
 
 @dataclass(frozen=True)

@@ -33,8 +33,8 @@ def of(account: Any) -> list[Kept]:
 
 
 def make_phones(account: Any, viewer: Viewer, label: str) -> str:
-    """The text of a token for an athlete's phone: it stores their own check-ins and reads nothing. Raises NotFound for
-    whoever is no athlete.
+    """The text of a token for an athlete's phone: it stores what they told of themselves and reads nothing. Raises
+    NotFound for whoever is no athlete.
     """
     if viewer.own_athlete_id is None:
         raise NotFound

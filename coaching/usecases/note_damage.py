@@ -7,6 +7,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.utils.translation import gettext
+
 from athletes.records import access, queries, queries_damage, writes
 from athletes.records.access import AthleteRef
 from athletes.records.errors import BadInput
@@ -18,13 +20,13 @@ from athletes.records.queries import EpisodeRecord
 from athletes.records.queries_damage import DamageOnFile, LookOnFile
 from athletes.records.viewer import Viewer
 from coaching.rules.medical import UNNAMED_SIGN
-from coaching.usecases import clock
-from coaching.usecases.rulebooks import books_for
-from coaching.usecases.storing import not_to_come, storing
+from coaching.usecases import clock, record_checkin
+from coaching.usecases.next_looks import looks_apart, next_looks
+from coaching.usecases.storing import storing
 
 LATE_DAYS = 14
+ARRIVES_WITHIN = record_checkin.LATE_DAYS
 MOST_LOOKS = 60
-OPEN = frozenset({"open", "closing"})
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,8 @@ class Note:
     cause: str = ""
     signs: Signs = Signs()
     photo: Clean | None = None
+    seen_on: date | None = None
+    """The day on which it was told; None for today. A phone without a signal sends it later."""
 
     @property
     def depth(self) -> str | None:
@@ -109,31 +113,39 @@ def note_asked(viewer: Viewer, athlete_code: str | None = None) -> NoteAsked:
     )  # fmt: skip
 
 
-def note_damage(viewer: Viewer, athlete_code: str | None, note: Note) -> str:
+def note_damage(viewer: Viewer, athlete_code: str | None, note: Note, last_day: date | None = None) -> str:
     """Store the note with its first look, signs and photo, all or nothing; returns the episode's code. The same damage
-    of the same day is one episode. Raises NotFound, BadInput, and `keeping.TooMany` for photos.
+    of the same day is one episode. `last_day` is the last that has begun where they are, if not at home. Raises
+    NotFound, BadInput, and `keeping.TooMany` for photos.
     """
     ref, at = access.athlete_to_check_in(viewer, athlete_code), clock.now()
-    _check_day(note.noticed_on, ref, at)
+    last = last_day or clock.local_day(at, ref.timezone)
+    seen_on = note.seen_on or clock.local_day(at, ref.timezone)
+    _check_days(note.noticed_on, seen_on, last)
     more = {"length_mm": note.length_mm, "cause": note.cause or None, "worries": note.worries or None}
     with storing([ref.id], at):
         code = writes.open_damage(
             athlete_id=ref.id, site=note.site, kind=note.kind, noticed_on=note.noticed_on, depth=note.depth,
             made_at=at, by=viewer.account_id, **more,
         )  # fmt: skip
-        today = clock.local_day(at, ref.timezone)
         if note.stage or note.bled is not None:
-            _look(viewer, ref, code, today, LookTold(note.stage or "open", bled=note.bled), at)
-        _signs(viewer, ref, today, note.signs, at)
+            _look(viewer, ref, code, seen_on, LookTold(note.stage or "open", bled=note.bled), at)
+        _signs(viewer, ref, seen_on, note.signs, at)
         if note.photo:
-            keeping.store(ref.id, code, today, note.photo, at)
+            keeping.store(ref.id, code, seen_on, note.photo, at)
     return code
+
+
+def may_look(viewer: Viewer, athlete_code: str | None, episode_id: str) -> AthleteRef:
+    """The athlete, who has that episode. Raises NotFound for whoever may not answer for them."""
+    ref = access.athlete_to_check_in(viewer, athlete_code)
+    queries_damage.episode_key(ref, episode_id)
+    return ref
 
 
 def look_again(viewer: Viewer, athlete_code: str | None, episode_id: str, told: LookTold) -> None:
     """Store a look of today, signs and photo, all or nothing. Raises as `note_damage`."""
-    ref, at = access.athlete_to_check_in(viewer, athlete_code), clock.now()
-    queries_damage.episode_key(ref, episode_id)
+    ref, at = may_look(viewer, athlete_code, episode_id), clock.now()
     today = clock.local_day(at, ref.timezone)
     with storing([ref.id], at):
         if told.stage:
@@ -150,37 +162,30 @@ def drop_photo(viewer: Viewer, athlete_code: str | None, name: str) -> None:
 
 def episode(viewer: Viewer, athlete_code: str | None, episode_id: str) -> Episode:
     """One piece of the athlete's damage. Raises NotFound."""
-    ref = access.athlete_to_check_in(viewer, athlete_code)
-    queries_damage.episode_key(ref, episode_id)
+    ref = may_look(viewer, athlete_code, episode_id)
     today = clock.local_day(clock.now(), ref.timezone)
     every = queries_damage.damage(ref, Wanted(1000)).rows
     found = next(one for one in every if one.episode_id == episode_id)
     looks = queries_damage.looks(ref, episode_id, Wanted(MOST_LOOKS)).rows
     last = looks[0] if looks else None
+    apart = looks_apart(ref.id, today)
     asked = NoteAsked(ref.code, ref.name, today, ref.dominant_hand, ref.minor, "photos" in ref.shared, ())
     seen = last.local_date if last else found.noticed_on
     return Episode(
         asked, found, looks, keeping.of_athlete(ref, episode_id) or (),
-        next_looks(ref, last.stage if last else "open", seen, today),
+        next_looks(last.stage if last else "open", seen, today, apart),
     )  # fmt: skip
 
 
-def next_looks(athlete: AthleteRef, stage: str, seen_on: date, today: date) -> tuple[date, ...]:
-    """The days on which to look again, none in the past: the day after while it is open (common practice, no source:
-    look again within a day), and a second look as many days later as the rulebook has between two.
-    """
-    if stage == "sound":
-        return ()
-    apart = timedelta(days=books_for([athlete.id], today)[athlete.id].deadlines["look"].days[1])
-    first = seen_on + (timedelta(days=1) if stage in OPEN else apart)
-    first = max(first, today)
-    return (first, first + apart)
-
-
-def _check_day(day: date, ref: AthleteRef, at: datetime) -> None:
-    not_to_come("noticed_on", day, ref, at)
-    if day < clock.local_day(at, ref.timezone) - timedelta(days=LATE_DAYS):
-        raise BadInput("noticed_on", "is too long ago to be answered now", day)
+def _check_days(noticed_on: date, seen_on: date, last_day: date) -> None:
+    """Told within a fortnight of noticing it; and by a phone, within as long as a check-in may take to arrive."""
+    if max(noticed_on, seen_on) > last_day:
+        raise BadInput("noticed_on", gettext("is still to come"), max(noticed_on, seen_on))
+    if seen_on < noticed_on:
+        raise BadInput("seen_on", gettext("is before it was noticed"), seen_on)
+    early = noticed_on < seen_on - timedelta(days=LATE_DAYS) or seen_on < last_day - timedelta(days=ARRIVES_WITHIN)
+    if early:
+        raise BadInput("noticed_on", gettext("is too long ago to be answered now"), noticed_on)
 
 
 def _look(viewer: Viewer, ref: AthleteRef, code: str, day: date, told: LookTold, at: datetime) -> None:
@@ -203,5 +208,3 @@ def _signs(viewer: Viewer, ref: AthleteRef, day: date, signs: Signs, at: datetim
     if not signs.flags:
         told.pop("red_flags")
     writes.store_checkin(athlete_id=ref.id, answers=told, made_at=at, by=viewer.account_id)
-
-

@@ -6,7 +6,7 @@ Care that a hard rule forbids this athlete (medical, allergy, age, open skin) is
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from math import nan
 from typing import Any
 
@@ -29,12 +29,20 @@ UNKNOWN = AthleteNumbers(nan, nan, nan, nan, nan, nan, nan, 0, None, nan, None)
 """Hard rules go by facts alone."""
 
 
-def record_care(viewer: Viewer, athlete_code: str, values: Mapping[str, Any], now: datetime | None = None) -> Told:
-    """`values` are the columns of care.csv. Raises NotFound for whoever may not, and BadInput."""
+def record_care(
+    viewer: Viewer,
+    athlete_code: str,
+    values: Mapping[str, Any],
+    now: datetime | None = None,
+    last_day: date | None = None,
+) -> Told:
+    """`values` are the columns of care.csv; `last_day` is the last that has begun where the athlete is, if not at home.
+    Raises NotFound for whoever may not, and BadInput.
+    """
     at = now or clock.now()
     athlete = may(viewer, athlete_code, values)
     if values["status"] == "done":
-        not_to_come("local_date", values["local_date"], athlete, at)
+        not_to_come("local_date", values["local_date"], athlete, at, last_day)
     with storing([athlete.id], at):
         key = writes.store_care(athlete_id=athlete.id, values=values)
         if values["status"] == "planned":

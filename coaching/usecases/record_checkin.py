@@ -53,7 +53,7 @@ def checked(
     """The key of the athlete whose answers they are, where the door and the day let them through; raises as above."""
     athlete = access.athlete_to_check_in(viewer, athlete_code)
     _check_said(answers)
-    _check_day(answers.day, last_day or clock.local_day(at, athlete.timezone))
+    check_day(answers.day, last_day or clock.local_day(at, athlete.timezone))
     return athlete.id
 
 
@@ -65,7 +65,8 @@ def _check_said(answers: CheckInAnswers) -> None:
         raise BadInput("reserve", gettext("nothing is answered yet"), None, gettext("one answer is enough"))
 
 
-def _check_day(day: date, today: date) -> None:
+def check_day(day: date, today: date) -> None:
+    """Raises BadInput for a day that has not begun or is too long ago, given the last that has begun."""
     if day > today:
         raise BadInput("local_date", gettext("is still to come"), day)
     if day < today - timedelta(days=LATE_DAYS):
@@ -80,14 +81,22 @@ def _store(viewer: Viewer, athlete_id: int, answers: CheckInAnswers, at: datetim
             athlete_id=athlete_id, site=damage.site, kind=damage.kind, depth=damage.depth, noticed_on=answers.day
         )
     for look in answers.looks:
-        _look(athlete_id, answers.day, look, by)
+        store_look(athlete_id, answers.day, look, by)
     return corrected
 
 
-def _look(athlete_id: int, day: date, look: NewLook, by: int | None) -> None:
-    """An episode that is not this athlete's is a bad answer, not a missing page: what was typed must not be lost."""
-    seen = {"stage": look.stage, "pain": look.pain, "opens_on_pull": look.opens_on_pull}
+def store_look(
+    athlete_id: int, day: date, look: NewLook, by: int | None, made_at: datetime | None = None
+) -> bool:
+    """True where it corrected the look of that day, at `made_at`, or when the day's check-in was made. Call it within
+    `storing`.
+
+    An episode that is not this athlete's is a bad answer, not a missing page: what was typed must not be lost.
+    """
+    seen = {"stage": look.stage, "pain": look.pain, "opens_on_pull": look.opens_on_pull, "bled": look.bled}
     try:
-        writes.add_look(athlete_id=athlete_id, episode_code=look.episode_id, local_date=day, by=by, **seen)
+        return writes.add_look(
+            athlete_id=athlete_id, episode_code=look.episode_id, local_date=day, made_at=made_at, by=by, **seen
+        )
     except NotFound:
         raise BadInput("episode_id", gettext("is not damage of this athlete"), look.episode_id) from None

@@ -43,7 +43,7 @@ def _frame(athlete_ids: Sequence[int]) -> Iterator[None]:
         nudge.after_commit(athlete_ids)
 
 
-def not_to_come(field: str, day: date, athlete: AthleteRef, at: datetime) -> None:
-    """Raises BadInput for a day that the athlete's calendar has not reached."""
-    if day > clock.local_day(at, athlete.timezone):
+def not_to_come(field: str, day: date, athlete: AthleteRef, at: datetime, last_day: date | None = None) -> None:
+    """Raises BadInput for a day that the athlete's calendar has not reached: at home, or where they are by now."""
+    if day > (last_day or clock.local_day(at, athlete.timezone)):
         raise BadInput(field, gettext("is still to come"), day)

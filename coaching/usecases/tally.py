@@ -66,18 +66,20 @@ def tally(viewer: Viewer, athlete_code: str | None = None, day: date | None = No
     )  # fmt: skip
 
 
-def tap(viewer: Viewer, athlete_code: str | None, told: TapTold) -> bool:
-    """Count one tap; False where it was there already. Raises NotFound for whoever may not, and BadInput."""
+def tap(viewer: Viewer, athlete_code: str | None, told: TapTold, last_day: date | None = None) -> bool:
+    """Count one tap; False where it was there already. `last_day` is the last that has begun where they are, if not at
+    home. Raises NotFound for whoever may not, and BadInput.
+    """
     ref, at = access.athlete_to_check_in(viewer, athlete_code), clock.now()
-    not_to_come("local_date", told.local_date, ref, at)
+    not_to_come("local_date", told.local_date, ref, at, last_day)
     with transaction.atomic():
         return taps.store(ref.id, _dated(told, at))
 
 
-def take_back(viewer: Viewer, athlete_code: str | None, told: TapTold) -> None:
+def take_back(viewer: Viewer, athlete_code: str | None, told: TapTold, last_day: date | None = None) -> None:
     """Count the tap of that key no more, whether it has arrived or not. Raises NotFound, BadInput."""
     ref, at = access.athlete_to_check_in(viewer, athlete_code), clock.now()
-    not_to_come("local_date", told.local_date, ref, at)
+    not_to_come("local_date", told.local_date, ref, at, last_day)
     with transaction.atomic():
         taps.take_back(ref.id, _dated(told, at))
 

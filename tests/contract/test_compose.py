@@ -19,6 +19,8 @@ import jsonschema
 import pytest
 import yaml
 
+from api.v1 import parsing
+from athletes.records.photos import shape
 from coaching.config import environment, settings
 from coaching.config.celery import app
 
@@ -373,9 +375,9 @@ def proxy_faults(text: str) -> list[str]:
     """Directives that differ from what keeps half-sent requests away from the program's threads."""
     said = directives(text)
     wanted = {
-        "proxy_request_buffering": ["on"], "proxy_buffering": ["on"], "client_max_body_size": ["2m"],
+        "proxy_request_buffering": ["on"], "proxy_buffering": ["on"], "client_max_body_size": ["2m", "14m"],
         "client_header_timeout": ["10s"], "client_body_timeout": ["15s"], "proxy_next_upstream": ["off"],
-        "underscores_in_headers": ["off"], "server_tokens": ["off"], "proxy_pass": ["http://$web"],
+        "underscores_in_headers": ["off"], "server_tokens": ["off"], "proxy_pass": ["http://$web"] * 2,
     }  # fmt: skip
     found = [name for name, value in wanted.items() if said.get(name) != value]
     headers = dict(value.split(" ", 1) for value in said.get("proxy_set_header", []))
@@ -388,6 +390,15 @@ def proxy_faults(text: str) -> list[str]:
 
 def test_proxy_buffers_limits_and_times_out():
     assert proxy_faults(PROXY) == []
+
+
+def test_proxy_lets_a_photo_through_where_one_is_sent_and_no_more_elsewhere():
+    """What the program takes goes through: raw by a form without scripts, and in base64 by a phone."""
+    (where,) = re.findall(r"location ~ (\S+) \{\s*client_max_body_size 14m;", PROXY)
+    sent = ("/me/damage", "/me/damage/d-0123456789abcdef", "/api/v1/athletes/a1/deliveries")
+    assert all(re.search(where, path) for path in sent)
+    assert not any(re.search(where, path) for path in ("/me/check-in", "/api/v1/athletes/a1/check-ins", "/login"))
+    assert max(shape.MOST_BYTES, parsing.WithPhotoJSON.longest_bytes) < 14 * 2**20
 
 
 @pytest.mark.parametrize(("old", "new"), [

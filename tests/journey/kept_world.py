@@ -21,24 +21,64 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 PASSWORD = "skin that holds"
 ATHLETES = tuple(f"k{n:02}" for n in range(1, 13))
+FURTHER = tuple(f"w{n:02}" for n in range(1, 13))
+"""Those of the week without a signal."""
 LISTENING = re.compile(r"Listening on (\S+)")
 
 
+FAULTS = {
+    "an entry is dropped": (
+        "offline/queue.js", "await kept(entries.add(made));", "if (made.seq % 3) await kept(entries.add(made));",
+    ),
+    "gone before it is stored": (
+        "offline/queue.js", "answer = await post(entry, {", "await remove(entry.id); answer = await post(entry, {",
+    ),
+    "one number for two": ("offline/queue.js", "own.seq += 1;", "own.seq += own.seq % 2 ? 0 : 1;"),
+    "sent again as another": (
+        "offline/queue.js", "async function post(entry, credentials) {",
+        "async function post(entry, credentials) { if (!entry.twice) await post({ ...entry, twice: true,"
+        " id: random(16), seq: entry.seq + 500 }, credentials);",
+    ),
+    "numbers by arrival": (
+        "offline/queue.js", "seq: entry.seq, body", "seq: Math.round(performance.now() * 100), body",
+    ),
+    "a tap keeps its key": ("tally.js", "key.value = crypto.randomUUID();", ""),
+    "a look forgets what it is of": ("offline/shapes.js", "episode_id: form.dataset.episode, stage", "stage"),
+}  # fmt: skip
+"""(file, what stands there, what a fault puts in its place): mistakes that would have been easy to make."""
+
+
+def plant(fault: str, data: Path) -> None:
+    """Before anything is served: the same static files, but for the fault."""
+    from django.conf import settings
+
+    file, right, wrong = FAULTS[fault]
+    text = (ROOT / "coaching/config/static/tenpads" / file).read_text(encoding="utf-8")
+    assert right in text, f"{fault}: {file} has another line by now"
+    folder = data / "faults" / re.sub(r"\W", "-", fault)
+    (folder / "tenpads" / file).parent.mkdir(parents=True, exist_ok=True)
+    (folder / "tenpads" / file).write_text(text.replace(right, wrong), encoding="utf-8")
+    settings.STATICFILES_DIRS = [folder, *settings.STATICFILES_DIRS]
+
+
 class KeptWorld:
-    """The server as a test holds it. `version` is put into the worker, so that the next start brings another one."""
+    """The server as a test holds it. `version` is put into the worker, so that the next start brings another one;
+    `fault` names one of `FAULTS`, which is planted in what phones get.
+    """
 
     def __init__(self, data: Path) -> None:
         self.data, self.address, self.port = data, "", 0
         self.process: subprocess.Popen[str] | None = None
         self.moves = 0
 
-    def start(self, version: str = "") -> None:
+    def start(self, version: str = "", fault: str = "") -> None:
         if not self.port:
             with socket.socket() as probe:
                 probe.bind(("127.0.0.1", 0))
                 self.port = probe.getsockname()[1]
         keep = {k: v for k, v in os.environ.items() if not k.startswith(("DJANGO_", "TENPADS_", "PYTEST_"))}
-        named = {"TENPADS_DATA": str(self.data), "KEPT_WORLD_VERSION": version, "COACHING_NO_BOOTSTRAP": "1"}
+        named = {"TENPADS_DATA": str(self.data), "KEPT_WORLD_VERSION": version, "KEPT_WORLD_FAULT": fault}
+        named["COACHING_NO_BOOTSTRAP"] = "1"
         command = [sys.executable, "-m", "tests.journey.kept_world", str(self.data), str(self.port)]
         self.process = subprocess.Popen(
             command, cwd=ROOT, env=keep | named, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
@@ -68,12 +108,12 @@ class KeptWorld:
             time.sleep(0.05)
         raise AssertionError("the server's clock did not follow")
 
-    def asks(self, code: str) -> str:
+    def asks(self, code: str, patience_s: float = 60) -> str:
         """What an expression says about the database, in a process of its own."""
         keep = {**os.environ, "TENPADS_DATA": str(self.data), "DJANGO_SETTINGS_MODULE": "coaching.config.settings"}
         setup = "import django; django.setup(); from athletes.records.models import *; import json\n"
         command = [sys.executable, "-c", f"{setup}{code}"]
-        result = subprocess.run(command, cwd=ROOT, env=keep, capture_output=True, text=True, timeout=60, check=False)
+        result = subprocess.run(command, cwd=ROOT, env=keep, capture_output=True, text=True, timeout=patience_s)
         assert result.returncode == 0, result.stderr
         return result.stdout.strip()
 
@@ -89,7 +129,7 @@ def build() -> None:
     from tests import stored
 
     squad = stored.squad()
-    rows = stored.athletes(ATHLETES, squad)
+    rows = stored.athletes((*FURTHER, *ATHLETES), squad)
     Athlete.objects.update(timezone="Europe/Vienna")
     stored.share(rows)
     event, look = stored.event(), Deadline("look", None, stored.TODAY, 0, "due", "deadline.look", site=cast.CREASE)
@@ -145,6 +185,8 @@ def main(data: Path, port: int) -> None:
         with time_machine.travel(stored.NOW, tick=False), transaction.atomic():
             build()
         clock.write_text(stored.NOW.isoformat())
+    if fault := os.environ.get("KEPT_WORLD_FAULT"):
+        plant(fault, data)
     if version := os.environ.get("KEPT_WORLD_VERSION"):
         text = offline.worker_text().replace('"version": "', f'"version": "{version}')
         offline.worker_text = lambda: text  # type: ignore[assignment]

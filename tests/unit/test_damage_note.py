@@ -16,6 +16,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from athletes.records import access, erasing, retention
+from athletes.records.bundle.report import BadBundle, ImportReport
 from athletes.records.models import Account, Athlete, CheckIn, Correction, Damage, Look, Photo
 from athletes.records.photos import keeping
 from coaching.rules.medical import UNNAMED_SIGN
@@ -244,28 +245,72 @@ def test_it_goes_with_the_athlete(people: dict[str, Account]) -> None:
     assert not Photo.objects.exists()
 
 
-def test_it_leaves_in_the_athletes_own_file_and_the_file_imports_again(
-    people: dict[str, Account], tmp_path: Path
-) -> None:
-    who = client(people["athlete"])
-    noted(who, photo=photo())
-    row = Photo.objects.get()
+def exported(who: Client) -> dict[str, bytes]:
     answer = who.get("/me/export")
     whole = b"".join(answer.streaming_content) if answer.streaming else answer.content
     with zipfile.ZipFile(io.BytesIO(whole)) as archive:
-        (name,) = [one for one in archive.namelist() if one.endswith(".webp")]
-        assert archive.read(name) == bytes(row.content) and name == f"photo-{stored.TODAY}-{SITE}-{row.name[:8]}.webp"
-        told = json.loads(archive.read("everything.json"))["tables"]["records_photo"]
-        assert [one["width_px"] for one in told] == [row.width_px] and "content" not in told[0]
-    (tmp_path / "own.zip").write_bytes(whole)
-    import_bundle(tmp_path / "own.zip", club_name="Club", now=stored.NOW)  # raises for a file that is no part of one
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+def brought_in(files: dict[str, bytes], folder: Path, days: int = 0) -> ImportReport:
+    with zipfile.ZipFile(folder / "own.zip", "w") as archive:
+        for name, content in files.items():
+            archive.writestr(name, content)
+    return import_bundle(folder / "own.zip", club_name="Club", now=stored.NOW + timedelta(days=days))
+
+
+@pytest.fixture
+def own_file(people: dict[str, Account]) -> dict[str, bytes]:
+    """An athlete's own export with one photo; then everything of the athlete is gone."""
+    who = client(people["athlete"])
+    noted(who, photo=photo())
+    row, files = Photo.objects.get(), exported(who)
+    (name,) = [one for one in files if one.endswith(".webp")]
+    assert files[name] == bytes(row.content) and name == f"photo-{stored.TODAY}-{SITE}-{row.name[:8]}.webp"
+    told = json.loads(files["everything.json"])["tables"]["records_photo"]
+    assert [one["width_px"] for one in told] == [row.width_px] and "content" not in told[0]
+    erasing.erase_rows(Athlete.objects.get(code="a1").id)
+    assert not Photo.objects.exists() and not Damage.objects.exists()
+    return files
+
+
+def test_a_photo_comes_in_again_with_the_athletes_own_file_and_once(own_file: dict[str, bytes], tmp_path: Path) -> None:
+    """Its name, day and damage are the same; its bytes are not, because it is made anew like any photo from outside."""
+    first, second = brought_in(own_file, tmp_path), brought_in(own_file, tmp_path)
+    assert (first.stored["photos"], second.stored["photos"], second.already["photos"]) == (1, 0, 1)
+    row = Photo.objects.get()
+    (told,) = json.loads(own_file["everything.json"])["tables"]["records_photo"]
+    assert (row.name, row.local_date, row.athlete.code) == (told["name"], stored.TODAY, "a1")
+    assert (row.damage.site, row.width_px, row.made_at) == (SITE, told["width_px"], stored.NOW)
+    assert bytes(row.content)[8:12] == b"WEBP"
+    assert first.digest == second.digest  # of the tables, which a photo is none of
+
+
+def test_a_photo_from_outside_is_held_to_what_an_upload_is(own_file: dict[str, bytes], tmp_path: Path) -> None:
+    (name,) = [one for one in own_file if one.endswith(".webp")]
+    brought_in({**own_file, name: jpeg(6)}, tmp_path)  # a camera's own file with its canaries, under that name
+    assert CANARY not in bytes(Photo.objects.get().content)
+    Photo.objects.all().delete()
+    for wrong in (b"", b"%PDF-1.7", own_file[name][:60], own_file[name] + b"PK\x05\x06"):
+        with pytest.raises(BadBundle, match="photo"):
+            brought_in({**own_file, name: wrong}, tmp_path)
+    with pytest.raises(BadBundle, match="at which damage"):
+        brought_in({**own_file, "photo-2027-03-11-L-index-tip-00000000.webp": own_file[name]}, tmp_path)
+    assert not Photo.objects.exists()
+
+
+def test_a_photo_whose_ninety_days_are_over_stays_out(own_file: dict[str, bytes], tmp_path: Path) -> None:
+    assert brought_in(own_file, tmp_path, days=91).stored["photos"] == 0 and Damage.objects.exists()
+    ahead = own_file["everything.json"].replace(b'"made_at": "2027-03-11', b'"made_at": "2099-03-11')
+    brought_in({**own_file, "everything.json": ahead}, tmp_path)
+    assert Photo.objects.get().made_at == stored.NOW  # none is kept longer for what its file says
 
 
 def test_no_more_than_a_days_worth(people: dict[str, Account], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(keeping, "MOST_A_DAY", 1)
     who = client(people["athlete"])
     _answer, row = noted(who, photo=photo())
-    refused = who.post(f"{PAGE}/{row.code}", {"stage": "closing", "photo": photo()})
+    refused = who.post(f"{PAGE}/{row.code}", {"stage": "closing", "photo": photo(jpeg(3))})
     assert refused.status_code == 422 and "as many photos as are kept of one day" in refused.content.decode()
     assert Look.objects.get().stage == "open"  # all or nothing
 

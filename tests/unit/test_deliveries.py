@@ -236,3 +236,6 @@ def test_a_note_of_damage_brings_its_photo_which_is_kept_once_and_not_in_the_log
     assert len(kept) == 64 and "base64" not in str(Delivery.objects.get().body)
     wrong = send(cast.phone, "athletes/a1/deliveries", {**sent, "seq": 2, "body": {**sent["body"], "photo": "AAAA"}})
     assert wrong.json()["errors"][0]["pointer"] == "#/body/photo"
+    again = {**sent, "seq": 3}  # the same note under another number, as after an answer that was lost on a page
+    assert send(cast.phone, "athletes/a1/deliveries", again).status_code == 201
+    assert (Damage.objects.filter(site="L-index-tip").count(), Photo.objects.count()) == (1, 1)

@@ -125,7 +125,7 @@ def test_the_text_is_shown_once_and_the_list_names_what_it_may() -> None:
     cast = Cast()
     text = cast.made(action="phone")
     page = cast.browser.get("/account/tokens").content.decode()
-    assert text not in page and "my phone" in page and "send your own check-ins, read nothing" in page
+    assert text not in page and "my phone" in page and "send what you told of yourself, read nothing" in page
     assert text.rsplit("_", 1)[1] not in str(vars(ApiToken.objects.get()))
 
 

@@ -10,14 +10,6 @@
     radio.checked = true;
     radio.dispatchEvent(new Event("change", { bubbles: true }));
   });
-  // Signs of infection lead to what to do, also where the answer is kept on the phone.
-  document.addEventListener("change", function (event) {
-    var form = event.target.form;
-    if (!form || !form.dataset.infected) return;
-    form.dataset.after = form.dataset.after || form.dataset.next;
-    var signs = form.querySelector("input[name=infected][value=yes]:checked, input[name=red_flags]:checked");
-    form.dataset.next = signs ? form.dataset.infected : form.dataset.after;
-  });
   document.addEventListener("change", function (event) {
     var radio = event.target;
     var said = document.querySelector(".site-said");

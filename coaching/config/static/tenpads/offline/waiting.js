@@ -51,8 +51,9 @@
     const actions = make("div", { class: "actions" });
     if (entry.body.local_date) {
       const day = make("input", { type: "date", class: "input", value: entry.body.local_date, max: queue.today(), "aria-label": say("other_day") });
-      actions.append(day, button("other_day", () => day.value && again({ ...entry.body, local_date: day.value })));
+      actions.append(day, button("other_day", () => day.value && again({ ...entry.body, local_date: day.value, ...(entry.body.seen_on ? { seen_on: day.value } : {}) })));
     } else actions.append(button("send_again", () => again(entry.body)));
+    if (entry.body.photo) actions.append(button("without_photo", () => again({ ...entry.body, photo: undefined })));
     actions.append(button("throw", () => queue.remove(entry.id)));
     line.append(actions);
     return line;

@@ -10,6 +10,7 @@ self.addEventListener("install", (event) => event.waitUntil((async () => {
   const cache = await caches.open(SHELL);
   await cache.addAll(assets.map((path) => new Request(path, { cache: "no-cache" })));
   await cache.put(shell, await fetch(shell, { credentials: "omit", cache: "no-cache" }));
+  await renewCopies().catch(() => {});
   await self.skipWaiting();
 })()));
 
@@ -72,6 +73,14 @@ async function fetchCopies(pages) {
       if (answer.ok) await keep(page, answer);
     } catch { return; }
   }
+}
+
+// Copies ask for the scripts of their own time: before other scripts take over, they are made anew.
+async function renewCopies() {
+  const who = await whose();
+  if (!who || !(await caches.has(copies(who)))) return;
+  const pages = await (await caches.open(copies(who))).keys();
+  await fetchCopies(pages.map((page) => new URL(page.url)).map((url) => url.pathname + url.search));
 }
 
 // Copies of everybody but the one named; of everybody where none is.
