@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -37,20 +38,12 @@ def damage(request: HttpRequest, whom: Whom) -> HttpResponse:
         form = NoteForm(asked.today, site=tally.ended_at(whom.viewer, whom.code, end) if end else "")
         return _note(request, whom, asked, form, new_key())
     form = NoteForm(asked.today, request.POST, request.FILES)
-    if form.is_valid():
-        told = form.told()
 
-        def store() -> str:
-            return _address("episode", whom, notes.note_damage(whom.viewer, whom.code, told))
+    def store() -> str:
+        return _address("episode", whom, notes.note_damage(whom.viewer, whom.code, form.told()))
 
-        try:
-            answer = once_only(request, whom, lambda: notes.note_asked(whom.viewer, whom.code), store)
-        except (BadInput, TooMany) as refused:
-            _refused(form, refused)
-        else:
-            messages.success(request, gettext("Noted."))
-            return _after(request, form, answer)
-    return _note(request, whom, asked, form, key_of(request), 422)
+    stored = _stored(request, whom, form, store, gettext("Noted."))
+    return stored or _note(request, whom, asked, form, key_of(request), 422)
 
 
 def _note(
@@ -68,6 +61,7 @@ def episode(request: HttpRequest, whom: Whom, episode_id: str) -> HttpResponse:
     """One piece of damage; a POST tells of a look, or takes a photo away."""
     found = notes.episode(whom.viewer, whom.code, episode_id)
     here = _address("episode", whom, episode_id)
+    request.tells_the_time = True  # type: ignore[attr-defined]  # there is such damage, so a phone may keep its page
     if request.method != "POST":
         return _episode(request, whom, found, LookForm(), new_key())
     if gone := request.POST.get("photo_gone"):
@@ -75,21 +69,13 @@ def episode(request: HttpRequest, whom: Whom, episode_id: str) -> HttpResponse:
         messages.success(request, gettext("The photo is gone for good."))
         return redirect(here)
     form = LookForm(request.POST, request.FILES)
-    if form.is_valid():
-        told = form.told()
 
-        def store() -> str:
-            notes.look_again(whom.viewer, whom.code, episode_id, told)
-            return here
+    def store() -> str:
+        notes.look_again(whom.viewer, whom.code, episode_id, form.told())
+        return here
 
-        try:
-            answer = once_only(request, whom, lambda: notes.note_asked(whom.viewer, whom.code), store)
-        except (BadInput, TooMany) as refused:
-            _refused(form, refused)
-        else:
-            messages.success(request, gettext("Stored."))
-            return _after(request, form, answer)
-    return _episode(request, whom, found, form, key_of(request), 422)
+    stored = _stored(request, whom, form, store, gettext("Stored."))
+    return stored or _episode(request, whom, found, form, key_of(request), 422)
 
 
 def _episode(
@@ -103,8 +89,20 @@ def _episode(
     return render(request, "athletes/episode.html", shown, status=status)
 
 
-def _after(request: HttpRequest, form: WithPhoto, answer: HttpResponse) -> HttpResponse:
-    """Signs of infection lead to what to do and whom to call, before anything else."""
+def _stored(
+    request: HttpRequest, whom: Whom, form: WithPhoto, store: Callable[[], str], said: str
+) -> HttpResponse | None:
+    """Where it leads once it is stored, and stored once; None where the form is refused, and then it says why. Signs of
+    infection lead to what to do and whom to call, before anything else.
+    """
+    if not form.is_valid():
+        return None
+    try:
+        answer = once_only(request, whom, lambda: notes.note_asked(whom.viewer, whom.code), store)
+    except (BadInput, TooMany) as refused:
+        _refused(form, refused)
+        return None
+    messages.success(request, said)
     signs = form.signs()
     if not signs.flags and not signs.unnamed:
         return answer

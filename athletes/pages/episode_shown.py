@@ -43,6 +43,10 @@ class EpisodePage(Asked):
         return gettext("%(kind)s, %(site)s") % {"kind": care.KINDS[one.kind], "site": sites.site(one.site)}
 
     @property
+    def today(self) -> str:
+        return dates.heading_day(self.asked.today)
+
+    @property
     def facts(self) -> list[str]:
         one = self.found.damage
         said = [

@@ -15,7 +15,13 @@ from django.views.decorators.http import require_http_methods
 from athletes.pages.wards import Whom, own_or_ward
 from athletes.records.errors import BadInput
 from coaching.usecases import whom_to_call
-from coaching.wording import problems
+from coaching.wording import emergency, problems
+
+
+def _first(number: str) -> str:
+    """What is dialled of "112, ambulance 144"."""
+    found = re.search(r"[0-9]+", number)
+    return found[0] if found else ""
 
 
 @own_or_ward
@@ -24,6 +30,9 @@ from coaching.wording import problems
 def infected(request: HttpRequest, whom: Whom) -> HttpResponse:
     """The card; a POST writes down whom to call."""
     athlete, lines = whom_to_call.whom_to_call(whom.viewer, whom.code)
+    found = whom_to_call.emergencies(athlete)
+    known = emergency.numbers(found)
+    anywhere, said = emergency.anywhere()
     wrong = ""
     if request.method == "POST":
         typed = list(zip(request.POST.getlist("name"), request.POST.getlist("number"), strict=False))
@@ -37,6 +46,9 @@ def infected(request: HttpRequest, whom: Whom) -> HttpResponse:
     spare = max(1, 3 - len(lines)) if len(lines) < whom_to_call.MOST else 0
     shown = {
         "whom": whom, "here": "infected", "name": athlete.name, "wrong": wrong,
+        "emergency": [(number, _first(number), where) for number, where in known],
+        "anywhere": [number for number in anywhere if number not in {_first(one) for one, _where in known}],
+        "anywhere_said": said, "unknown": emergency.unknown(found),
         "calls": [(name, number, re.sub(r"[^+0-9]", "", number)) for name, number in lines],
         "lines": [*lines, *[("", "")] * spare],
     }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -13,8 +14,8 @@ from django.utils.translation import gettext, ngettext
 from athletes.pages import drawings
 from athletes.records.care_told import CareTold
 from coaching.rules.conclusions import Deadline, Step
-from coaching.usecases.shown import TodayList
-from coaching.usecases.tell_step import step_key, told_key
+from coaching.usecases.shown import NextLook, TodayList
+from coaching.usecases.tell_step import step_key
 from coaching.wording import (
     care,
     cautions,
@@ -34,17 +35,18 @@ from coaching.wording.sentences import Sentence, capital
 
 @dataclass(frozen=True)
 class Told:
-    """What the athlete told of a step today; `id` takes it back."""
+    """What the athlete told of a step today; `id` takes it back, `kept` is the step as a phone keeps it."""
 
     id: int
     what: str
     status: str
     done: bool
+    kept: str
 
 
 @dataclass(frozen=True)
 class StepShown:
-    """One step; `source` is one word, `source_text` the whole of it."""
+    """One step; `source` is one word, `source_text` the whole of it, `kept` the step as a phone keeps it."""
 
     verb: str
     form: str
@@ -56,7 +58,18 @@ class StepShown:
     source_text: str
     hands: list[SafeString]
     key: str = ""
+    kept: str = ""
     told: Told | None = None
+
+
+@dataclass(frozen=True)
+class LookShown:
+    """A look that is due, and the damage whose form it leads to; empty where there is none."""
+
+    when: str
+    what: str
+    state: str
+    episode_id: str
 
 
 @dataclass(frozen=True)
@@ -114,13 +127,13 @@ class Today:
 
     @property
     def _told(self) -> dict[str, Told]:
-        return {told_key(one): _told(one) for one in self.found.told}
+        return {one.key: _told(one) for one in self.found.told}
 
     @property
     def told_besides(self) -> list[Told]:
         """What was told of today and is on the list no more, once it is done."""
         keys = {step_key(step) for step in self.found.steps_today}
-        return [_told(one) for one in self.found.told if told_key(one) not in keys]
+        return [_told(one) for one in self.found.told if one.key not in keys]
 
     @property
     def trial(self) -> tuple[int, str, str] | None:
@@ -144,10 +157,20 @@ class Today:
         return [session_in_words(one) for one in self.found.sessions]
 
     @property
-    def looks(self) -> list[tuple[str, str, str]]:
-        """(when, what, state) of looks and taped tries that are due within a week, or were missed."""
-        near = [d for d in self.found.looks if d.latest <= self.as_of + timedelta(days=7)]
-        return [(deadlines.by_when(d, self.as_of), _look(d, self.as_of), deadlines.state(d)) for d in near]
+    def looks(self) -> list[LookShown]:
+        """The next look at each damage within three days; then looks and taped tries for an event that are due within a
+        week, or were missed. Each leads to the form of a look where there is damage there.
+        """
+        near = [one for one in self.found.next_looks if one.day <= self.as_of + timedelta(days=3)]
+        known = {(one.site, one.day) for one in near}
+        at = {one.site: one.episode_id for one in self.found.next_looks}
+        found = [_next_look(one, self.as_of) for one in near]
+        for one in self.found.looks:
+            again = one.kind == "look" and (one.site, one.latest) in known
+            if one.latest <= self.as_of + timedelta(days=7) and not again:
+                when, what = deadlines.by_when(one, self.as_of), _look(one, self.as_of)
+                found.append(LookShown(when, what, deadlines.state(one), at.get(one.site or "", "")))
+        return found
 
     @property
     def refused(self) -> list[tuple[Sentence, str]]:
@@ -159,7 +182,13 @@ def _told(one: CareTold) -> Told:
     where = sites.site_list(one.sites)
     said = care.care(one.verb, one.form)
     status = gettext("done") if one.status == "done" else gettext("not done")
-    return Told(one.id, f"{said}, {where}" if where else said, status, one.status == "done")
+    what = f"{said}, {where}" if where else said
+    return Told(one.id, what, status, one.status == "done", _kept(one))
+
+
+def _kept(step: Step | CareTold) -> str:
+    """A step as an entry of a phone's queue tells of it."""
+    return json.dumps({"verb": step.verb, "form": step.form, "part": step.part, "sites": [*step.sites]})
 
 
 def _steps(steps: Sequence[Step], part: str, as_of: date, told: Mapping[str, Told]) -> list[StepShown]:
@@ -169,6 +198,7 @@ def _steps(steps: Sequence[Step], part: str, as_of: date, told: Mapping[str, Tol
 def _step(step: Step, key: str, as_of: date, told: Mapping[str, Told]) -> StepShown:
     return StepShown(
         key=step_key(step),
+        kept=_kept(step),
         told=told.get(step_key(step)),
         verb=care.verb(step.verb),
         form=care.form(step.form),
@@ -186,6 +216,13 @@ def _in_a_line(step: Step) -> str:
     where = sites.site_list(step.sites)
     said = care.care(step.verb, step.form)
     return f"{said}, {where}" if where else said
+
+
+def _next_look(one: NextLook, as_of: date) -> LookShown:
+    what = gettext("look again: %(kind)s, %(site)s") % {"kind": care.KINDS[one.kind], "site": sites.site(one.site)}
+    today = one.day <= as_of
+    when = gettext("today") if today else dates.weekday(one.day, as_of)
+    return LookShown(when, what, gettext("due") if today else "", one.episode_id)
 
 
 def _look(found: Deadline, as_of: date) -> str:

@@ -80,6 +80,11 @@ def my_hands(viewer: Viewer, athlete_code: str | None = None) -> MyHands:
     )  # fmt: skip
 
 
+def in_crease(site: str) -> bool:
+    """Skin in a crease and skin elsewhere take their own time."""
+    return site.endswith("crease")
+
+
 def past_of(episodes: Iterable[EpisodeFact], today: date) -> Iterable[PastEpisode]:
     """Each piece of damage noticed by the day, with the look that found it sound."""
     for one in episodes:

@@ -7,6 +7,7 @@ from datetime import timedelta
 from athletes.records import access, care_told, glass, queries
 from athletes.records.viewer import Viewer
 from coaching.usecases import clock, trial_board
+from coaching.usecases.next_looks import looks_of
 from coaching.usecases.showing import show
 from coaching.usecases.shown import TodayList
 
@@ -30,5 +31,6 @@ def today_list(viewer: Viewer, athlete_code: str | None = None) -> TodayList:
         timezone=ref.timezone,
         told=care_told.told_on(ref.id, day),
         trial=trial_board.today(ref),
+        next_looks=looks_of(viewer, ref.id, day) if "damage" in athlete.shared else (),
         looks=tuple(dict.fromkeys(d for d in deadlines if d.kind in ("look", "taped-try") and d.state != "done")),
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext, ngettext, pgettext
 
-from coaching.usecases.my_hands import Believed, PastEpisode
+from coaching.usecases.my_hands import Believed, PastEpisode, in_crease
 from coaching.wording.care import KINDS, stage
 from coaching.wording.dates import weekday
 from coaching.wording.numbers import in_100, rating
@@ -53,15 +53,11 @@ def digit_of(code: str) -> str:
     return "-".join(parts[:2]) if len(parts) > 1 and parts[1] in DIGITS else code
 
 
-def in_crease(found: PastEpisode) -> bool:
-    return found.site.endswith("crease")
-
-
 def groups(past: Iterable[PastEpisode]) -> list[tuple[str, list[PastEpisode]]]:
     """Damage of one kind and place together, "Crease splits: the last 3 took 9, 12 and 16 days", newest first."""
     held: dict[tuple[str, bool], list[PastEpisode]] = {}
     for found in past:
-        held.setdefault((found.kind, in_crease(found)), []).append(found)
+        held.setdefault((found.kind, in_crease(found.site)), []).append(found)
     return [(_heading(kind, crease, found), found) for (kind, crease), found in held.items()]
 
 
@@ -118,3 +114,11 @@ def rests_on(found: Believed) -> str:
     if found.provisional:
         return gettext("%(said)s Provisional: too little of your squad is known to learn from it.") % {"said": said}
     return said
+
+
+def took(days: Sequence[int], few: bool) -> str:
+    """ "own cases: 9, 12 and 16 days", or nothing."""
+    if not days:
+        return ""
+    words = gettext("own cases, too few: %(days)s days") if few else gettext("own cases: %(days)s days")
+    return words % {"days": _listed([str(n) for n in days])}

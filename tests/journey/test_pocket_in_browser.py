@@ -156,6 +156,58 @@ def test_everything_to_press_is_44_px_and_in_reach_of_either_thumb(browser: Any,
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
+MIRRORED = {
+    "/me/check-in": (".send-row .button-main", ".yes-no .segments label:last-child"),
+    "/me/tally": (".tally-buttons .button:nth-child(2)", ".tally-buttons .button:nth-child(3)"),
+}
+
+
+def held_in(page: Any, address: str, path: str, hand: str) -> list[tuple[float, float]]:
+    """(from, to) across the page, in px, of what is mirrored, with the page as the hand has it."""
+    page.goto(address + path)
+    page.evaluate("hand => document.querySelector('.checkin').classList.toggle('left-handed', hand === 'left')", hand)
+    boxes = [page.locator(one).first.bounding_box() for one in MIRRORED[path]]
+    return [(box["x"], box["x"] + box["width"]) for box in boxes]
+
+
+@pytest.mark.parametrize("path", MIRRORED)
+def test_a_left_thumb_gets_the_mirror_of_a_right_ones_page(browser: Any, own_demo: Served, path: str) -> None:
+    """What is pressed last, or most, stands at the side of the thumb. The page is that of the athlete's own hand."""
+    page = signed_in(browser, own_demo.address, "p-a02")
+    right, left = (held_in(page, own_demo.address, path, hand) for hand in ("right", "left"))
+    middle = PHONE["width"] / 2
+    for (a, b), (c, d) in zip(right, left, strict=True):
+        assert (a + b) / 2 != pytest.approx(middle, abs=10)  # else the mirror would show nothing
+        assert (c, d) == pytest.approx((PHONE["width"] - b, PHONE["width"] - a), abs=1.5)
+    assert sum(right[0]) / 2 > middle > sum(left[0]) / 2
+    for hand in ("right", "left"):
+        held_in(page, own_demo.address, path, hand)
+        assert out_of_reach(page, MAIN, hand) == []
+
+
+def test_the_page_is_that_of_the_hand_one_climbs_with(browser: Any, own_demo: Served) -> None:
+    with sqlite3.connect(own_demo.data / "tenpads.sqlite3") as base:
+        codes = dict(base.execute("SELECT code, dominant_hand FROM records_athlete").fetchall())
+    lefts = sorted(code for code, hand in codes.items() if hand == "left")
+    rights = sorted(code for code, hand in codes.items() if hand == "right")
+    assert lefts and rights
+    for code, left in ((lefts[0], True), (rights[0], False)):
+        page = signed_in(browser, own_demo.address, f"p-{code}")
+        for path in (*MIRRORED, "/me/damage"):
+            page.goto(own_demo.address + path)
+            assert (page.locator(".checkin.left-handed").count() == 1) is left, (code, path)
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_every_question_of_a_check_in_is_in_reach_of_either_thumb(browser: Any, own_demo: Served, hand: str) -> None:
+    """Scrolled to the lower half, as one does. The drawing of the hands at the top of the page cannot be scrolled down
+    and is out of a thumb's reach there; every mark on it can be told by a note of damage, and none has to be.
+    """
+    page = signed_in(browser, own_demo.address, "p-a01")
+    page.goto(f"{own_demo.address}/me/check-in")
+    assert out_of_reach(page, "form.checkin label.segment, .send-row .button", hand) == []
+
+
 def test_zones_of_a_digit_are_44_px(browser: Any, own_demo: Served) -> None:
     page = signed_in(browser, own_demo.address, "p-a02")
     for path in ("/me/check-in", "/me/damage"):

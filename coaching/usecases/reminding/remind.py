@@ -23,7 +23,7 @@ from coaching.usecases import clock, sign_in
 from coaching.usecases.reminding import asked, hours, ways
 from coaching.usecases.reminding.webpush import Browser
 from coaching.usecases.showing import show
-from coaching.usecases.tell_step import step_key, told_key
+from coaching.usecases.tell_step import step_key
 
 log = logging.getLogger(__name__)
 JOB = "remind"
@@ -90,7 +90,7 @@ def _own(viewer: Viewer) -> frozenset[str]:
     ref = access.own_athlete(viewer)
     day = clock.local_day(clock.now(), ref.timezone)
     shown = show(viewer, [ref])[0]
-    told = {told_key(one) for one in care_told.told_on(ref.id, day)}
+    told = {one.key for one in care_told.told_on(ref.id, day)}
     deadlines = [d for entry in shown.entries for d in entry.deadlines if d.latest == day and d.state != "done"]
     found = {
         "morning": not queries.checkin_of_day(viewer, ref.id, day),
