@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import Case, F, Func, OuterRef, Subquery, TextField, Value, When
+from django.db.models.fields.json import KeyTransform
 from django.db.models.functions import Cast
 
 from coaching.ledger.models import Conclusion, EntryConclusion, Staleness
@@ -26,9 +27,13 @@ def _newest(key: str) -> Subquery:
 
 
 def conclusions(athlete_ids: Any) -> Any:
-    """The newest conclusion of each athlete, its picture as text (`drawn`)."""
+    """The newest conclusion of each athlete; as text its picture (`drawn`), today's verdict and limits of sessions."""
     rows = Conclusion.objects.filter(athlete_id__in=athlete_ids, as_of=_newest("athlete_id"))
-    return rows.annotate(drawn=Cast("picture", TextField()))
+    return rows.annotate(
+        drawn=Cast("picture", TextField()),
+        verdict=Cast(KeyTransform("today", "body"), TextField()),
+        limited=Cast(KeyTransform("limits", "body"), TextField()),
+    )
 
 
 def entries(athlete_ids: Any) -> Any:

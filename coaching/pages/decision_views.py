@@ -22,9 +22,12 @@ from coaching.usecases.waiting import Waiting, waiting
 
 @dataclass(frozen=True)
 class DecisionsPage:
+    """`about` is the athlete's code where the address asks for one athlete alone."""
+
     found: tuple[Waiting, ...]
     typed: QueryDict | None = None
     problem: str = ""
+    about: str = ""
 
     @property
     def lines(self) -> list[DecisionLine]:
@@ -58,7 +61,9 @@ def decisions(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """The list; a POST answers one of it."""
     found = waiting(viewer)
     if request.method != "POST":
-        return _page(request, DecisionsPage(found))
+        about = request.GET.get("about", "")
+        asked = tuple(one for one in found if one.athlete.code == about) if about else found
+        return _page(request, DecisionsPage(asked, about=about))
     typed = request.POST
     try:
         _answer(viewer, found, typed)

@@ -6,10 +6,12 @@ Everything that was typed by somebody passes `conditional_escape`; drawings and 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from urllib.parse import quote
 
 from django.urls import reverse
 from django.utils.html import conditional_escape as safe
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext
 
 if TYPE_CHECKING:
     from coaching.pages.rows import Row
@@ -32,9 +34,23 @@ def row_html(row: Row) -> SafeString:
         f'<span class="row-event">{event}</span></div>\n'
         f'<div class="row-strip"><div class="wide">{safe(row.strip.wide)}</div>{narrow}</div>\n'
         f'<div class="row-holds">{_holds(row)}</div>\n'
-        f'<div class="row-reason"><p>{safe(row.reason.html)}</p></div>\n'
+        f'<div class="row-reason"><p>{safe(row.reason.html)}</p>{_today(row)}</div>{_decide(row)}\n'
         "</li>"
     )
+
+
+def _today(row: Row) -> str:
+    """Today's verdict and limit, where they are not plain."""
+    return f'<p class="row-today">{safe(row.today)}</p>' if row.today else ""
+
+
+def _decide(row: Row) -> str:
+    """The way to the decisions that wait; the page shows it to those who are asked."""
+    if not row.asks:
+        return ""
+    where = f'{safe(reverse("decisions"))}?about={safe(quote(row.code))}'
+    words = safe(gettext("answer what waits"))
+    return f'<p class="row-decide"><a href="{where}" data-decide>{words}</a></p>'
 
 
 def _holds(row: Row) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from zoneinfo import ZoneInfo
 
@@ -14,9 +15,11 @@ from django.utils.translation import get_language, gettext
 
 from coaching.pages import pictures
 from coaching.pages.kept import Kept
+from coaching.pages.morning_wish import Choices, Wish
 from coaching.pages.row_html import row_html
 from coaching.usecases.shown import AthleteShown, EntryShown, EventShown, ListLine, MorningList
-from coaching.wording import actions, dates, levels, numbers, reasons, verdicts
+from coaching.usecases.waiting import asked_of
+from coaching.wording import actions, dates, levels, limits, numbers, reasons, verdicts
 from coaching.wording.sentences import Sentence, joined
 
 QUIET = "on-course"
@@ -45,6 +48,8 @@ class Row:
     change: str = ""
     event_code: str = ""
     stopped: bool = False
+    today: str = ""
+    asks: bool = False
 
 
 @dataclass(frozen=True)
@@ -57,11 +62,14 @@ class Gist:
 
 @dataclass(frozen=True)
 class Drawn:
-    """A finished line, with what is counted of it."""
+    """A finished line, with what is counted of it and what it is sorted and picked by."""
 
     name: str
     level: str | None
     html: bytes
+    events: tuple[str, ...] = ()
+    first_day: date = date.max
+    changed: bool = False
 
 
 KEPT_LINES = 4096
@@ -79,8 +87,9 @@ def forget_drawn() -> None:
 class Page:
     """The list with what is said over it. Lines drawn before are drawn again only where something in them changed."""
 
-    def __init__(self, shown: MorningList) -> None:
+    def __init__(self, shown: MorningList, wish: Wish | None = None) -> None:
         self.shown = shown
+        self.wish = wish or Wish()
         self._read: dict[Hashable, AthleteShown] = {}
 
     def _athlete(self, line: ListLine) -> AthleteShown:
@@ -111,7 +120,21 @@ class Page:
         return [_drawn.get((line.key, where), partial(self._drawn_of, line)) for line in self.shown.lines]
 
     def _drawn_of(self, line: ListLine) -> Drawn:
-        return drawn(row_of(self._athlete(line), self._top_slu))
+        one = self._athlete(line)
+        events = tuple(entry.event.code for entry in one.entries)
+        first = min((entry.event.first_day for entry in one.entries), default=date.max)
+        return replace(drawn(row_of(one, self._top_slu)), events=events, first_day=first)
+
+    @cached_property
+    def listed(self) -> list[Drawn]:
+        """The lines that were asked for, in the order asked for."""
+        return self.wish.of(self.drawn)
+
+    @cached_property
+    def choices(self) -> Choices:
+        """The ways to sort and to pick, as links that keep what else was asked for."""
+        found = {event.code: event.name for one in self._gist for event in one.events}
+        return Choices(self.wish, tuple(found.items()))
 
     @property
     def headline(self) -> str:
@@ -127,10 +150,16 @@ class Page:
         }  # fmt: skip
 
     @property
-    def counts(self) -> list[tuple[str, int, str]]:
-        """(level, how many, its word) for each level, in the order of the list."""
-        found = [row.level for row in self.drawn]
-        return [(code, found.count(code), levels.level(code)) for code in levels.ORDER]
+    def counts(self) -> list[tuple[str, int, str, str, bool]]:
+        """(level, how many, its word, the address of these alone or of all again, whether picked), in the order of the
+        list.
+        """
+        found, picked = [row.level for row in self.drawn], self.wish.level
+        return [
+            (code, found.count(code), levels.level(code), self.wish.address(level="" if code == picked else code),
+             code == picked)
+            for code in levels.ORDER
+        ]  # fmt: skip
 
     @property
     def computing(self) -> str:
@@ -158,7 +187,7 @@ def gist(row: AthleteShown) -> Gist:
 
 def drawn(row: Row) -> Drawn:
     """The finished line."""
-    return Drawn(row.name, row.level, row_html(row).encode())
+    return Drawn(row.name, row.level, row_html(row).encode(), changed=row.changed)
 
 
 def row_of(row: AthleteShown, top_slu: float) -> Row:
@@ -185,7 +214,20 @@ def row_of(row: AthleteShown, top_slu: float) -> Row:
         change="" if stopped else levels.change_since(entry),
         event_code=entry.event.code,
         stopped=stopped,
+        today=today_of(row),
+        asks=any(True for _ in asked_of(row)),
     )
+
+
+def today_of(row: AthleteShown) -> str:
+    """Today's verdict and limit, where there is more to say than that all goes as planned."""
+    if is_stopped(row):
+        return ""
+    limit = next((one for one in row.limits if one.date == row.as_of and one.surface is not None), None)
+    allowed = [] if limit is None else limits.what_is_allowed(limit)
+    if row.today.may_climb == "free" and not allowed:
+        return ""
+    return gettext("Today: %(verdict)s.") % {"verdict": "; ".join([verdicts.verdict(row.today), *allowed])}
 
 
 def is_stopped(row: AthleteShown) -> bool:

@@ -15,8 +15,9 @@ from athletes.records.errors import NotFound
 from athletes.records.viewer import Viewer
 from coaching.pages.athlete_sheet import Sheet
 from coaching.pages.morning_page import written
+from coaching.pages.morning_wish import Wish
 from coaching.pages.rows import Page
-from coaching.usecases.athlete_page import athlete_page
+from coaching.usecases.athlete_page import athlete_whole
 from coaching.usecases.morning_list import morning_list
 from coaching.usecases.waiting import waiting_of
 
@@ -46,7 +47,8 @@ def coaching_role(view: View) -> View:
 @never_cache
 def morning(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """The morning list."""
-    return HttpResponse(written(Page(morning_list(viewer)), request))
+    page = Page(morning_list(viewer), Wish.read(request.GET))
+    return HttpResponse(written(page, request, roles=frozenset(viewer.roles())))
 
 
 @coaching_role
@@ -54,6 +56,7 @@ def morning(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 @never_cache
 def athlete(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """One athlete."""
-    row = athlete_page(viewer, code)
-    shown = {"sheet": Sheet(row, waiting_of(viewer, code, row)), "may_overrule": bool(viewer.roles() & TEAM)}
+    page = athlete_whole(viewer, code)
+    sheet = Sheet(page.row, waiting_of(viewer, code, page.row), page.tried, page.took)
+    shown = {"sheet": sheet, "may_overrule": bool(viewer.roles() & TEAM)}
     return render(request, "coaching/athlete.html", shown)

@@ -23,13 +23,14 @@ from athletes.records.access import AthleteRef
 from athletes.records.viewer import Viewer
 from coaching.ledger import listing as ledger
 from coaching.ledger.codec import frozen
+from coaching.rules.conclusions import Limit, Today
 from coaching.usecases.cutting import causes_open_to, cut_for
 from coaching.usecases.showing import NOTHING, list_picture, since
 from coaching.usecases.shown import AthleteShown, EntryShown, ListLine
 
-TEXTS = 5
+TEXTS = 7
 """Columns of text in which each part is laid out."""
-CONCLUDED = ("as_of", "computed_at", "medical", "known_until", "drawn")
+CONCLUDED = ("as_of", "computed_at", "medical", "known_until", "drawn", "verdict", "limited")
 WORD = ("grantee_role", "data_class", "purpose", "grantor_role", "given_on")
 Row = tuple[Any, ...]
 
@@ -53,6 +54,8 @@ class Concluded:
     medical: str
     known_until: date | None
     picture: str
+    verdict: str
+    limits: str
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,7 @@ def listing(viewer: Viewer) -> Listing:
     for kind, *row in _asked(viewer):
         found[kind].append(tuple(row))
     members = [(squad_id, athlete_id) for athlete_id, squad_id, *_ in found["member"]]
-    people = [(key, code, name, zone, hand, _day(born)) for key, _, _, code, name, zone, hand, born in found["who"]]
+    people = [(key, code, name, zone, hand, _day(born)) for key, _, _, code, name, zone, hand, born, *_ in found["who"]]
     words = [(row[0], *row[3:8]) for row in found["word"]]
     concluded = {row[0]: _concluded(row) for row in found["concluded"]}
     entries = _entries(found["entry"], concluded)
@@ -146,7 +149,7 @@ def _day(text: str | None) -> date | None:
 def _concluded(row: Row) -> Concluded:
     at = datetime.fromisoformat(row[4])
     known_at = at if at.tzinfo else at.replace(tzinfo=UTC)
-    return Concluded(date.fromisoformat(row[3]), known_at, row[5], _day(row[6]), row[7])
+    return Concluded(date.fromisoformat(row[3]), known_at, row[5], _day(row[6]), *row[7:10])
 
 
 def _entries(rows: Iterable[Row], concluded: dict[int, Concluded]) -> dict[int, list[Entry]]:
@@ -167,7 +170,8 @@ def _entries(rows: Iterable[Row], concluded: dict[int, Concluded]) -> dict[int, 
 def _line(one: Listed, causes_open: bool, today: date) -> ListLine:
     ref, concluded = one.ref, one.concluded
     before = tuple(entry.before for entry in one.entries)
-    texts = (concluded.picture if concluded else "", *(entry.body for entry in one.entries))
+    own = (concluded.picture, concluded.verdict, concluded.limits) if concluded else ()
+    texts = (*own, *(entry.body for entry in one.entries))
     key = (
         ref.code, ref.name, ref.shared, ref.minor, causes_open, one.stale, before, _said(texts),
         (concluded.as_of, concluded.computed_at, concluded.medical, concluded.known_until) if concluded else today,
@@ -197,6 +201,8 @@ def _whole(one: Listed, today: date) -> AthleteShown:
         medical=concluded.medical,
         entries=tuple(_shown(entry) for entry in one.entries),
         picture=list_picture(json.loads(concluded.picture)),
+        today=frozen(json.loads(concluded.verdict), Today),
+        limits=frozen(json.loads(concluded.limits), tuple[Limit, ...]),
     )
 
 

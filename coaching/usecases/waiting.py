@@ -70,9 +70,15 @@ def of_athletes(viewer: Viewer, refs: Sequence[AthleteRef], shown: Sequence[Athl
 
 
 def _of(row: AthleteShown, answered: Sequence[Answered]) -> Iterator[Waiting]:
+    return (one for one in asked_of(row) if not any(_settles(old, one) for old in answered))
+
+
+def asked_of(row: AthleteShown) -> Iterator[Waiting]:
+    """What there is to decide about one athlete, whether or not somebody has answered already."""
     plans = [one for entry in row.entries for one in _plan(row, entry)]
-    found = [*plans[:1], *(one for entry in row.entries for one in _deadlines(row, entry))]
-    return (one for one in found if not any(_settles(old, one) for old in answered))
+    yield from plans[:1]
+    for entry in row.entries:
+        yield from _deadlines(row, entry)
 
 
 def _settles(old: Answered, one: Waiting) -> bool:

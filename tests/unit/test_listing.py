@@ -26,7 +26,7 @@ from coaching.rules.conclusions import Reason
 from coaching.usecases import set_up, sign_in
 from coaching.usecases.listing import lines, listing
 from coaching.usecases.morning_list import morning_list
-from coaching.usecases.showing import NOTHING, show
+from coaching.usecases.showing import show
 from coaching.usecases.shown import AthleteShown
 from tests import shown_cast as cast
 from tests import stored
@@ -40,13 +40,12 @@ def asked_apart(viewer: Viewer) -> list[AthleteShown]:
     squads = queries.squads_of(viewer)
     members = frozenset().union(*queries.members(viewer, [squad.id for squad in squads]).values())
     refs = [ref for ref in access.refs_visible(viewer, "level") if ref.id in members]
-    gone = {"today": NOTHING, "limits": (), "steps": (), "refused": (), "model": "", "rulebook": ""}
+    gone = {"steps": (), "refused": (), "model": "", "rulebook": ""}
     return [replace(one, **gone) for one in show(viewer, refs, course=False)]
 
 
 def asked_at_once(viewer: Viewer) -> list[AthleteShown]:
-    found = [line.show() for line in lines(viewer, listing(viewer).athletes)]
-    return [replace(one, today=NOTHING) for one in found]
+    return [line.show() for line in lines(viewer, listing(viewer).athletes)]
 
 
 def drawn_lines(viewer: Viewer) -> str:
@@ -140,7 +139,7 @@ def test_on_the_demo_every_role_is_shown_the_same_either_way() -> None:
             viewer = sign_in.viewer(get_user_model().objects.get(username=login.username))
             apart = {one.code: one for one in asked_apart(viewer)}
             shown = morning_list(viewer)
-            assert {one.code: replace(one, today=NOTHING) for one in shown.rows} == apart
+            assert {one.code: one for one in shown.rows} == apart
             page = rows.Page(shown)
             top = pictures.tallest_slu(one.picture for one in apart.values())
             drawn = [rows.drawn(rows.row_of(apart[one.code], top)).html for one in shown.rows]
