@@ -15,6 +15,7 @@ _AXIS_PX = 40.0
 _CHART_PX = 200.0
 _LANE_PX = 44.0
 _PAD_PX = 14.0
+_LETTER_PX = 6.0  # the widest mean letter of a word in a lane
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,9 @@ class FanDay:
 
 @dataclass(frozen=True)
 class Lane:
-    """One lane under the chart: its name, a note, and what lies in it; looks are (day, word)."""
+    """One lane under the chart: its name, a note, and what lies in it; looks are (day, word), and so are cases, dots on
+    the day on which it would be over had it taken as long, grey and hollow where they are `few`; `more` says them.
+    """
 
     name: str
     note: str = ""
@@ -47,6 +50,9 @@ class Lane:
     damage: tuple[DamageRun, ...] = ()
     care: tuple[CareRun, ...] = ()
     looks: tuple[tuple[date, str], ...] = ()
+    cases: tuple[tuple[date, str], ...] = ()
+    few: bool = False
+    more: str = ""
 
 
 @dataclass(frozen=True)
@@ -70,6 +76,27 @@ class CourseData:
     def days(self) -> Days:
         """Return the days of the axis."""
         return Days(self.first, self.last, _DAY_PX, _LEFT_PX)
+
+
+@dataclass(frozen=True)
+class LanesSize:
+    """Measures of lanes that lie under a chart of another hand, in px: the whole width, what lies left and right of
+    the days, and the height of the names where they stand above each lane instead of left of it.
+    """
+
+    width: float
+    left: float
+    right: float
+    name_above: float = 0.0
+
+    def days(self, first: date, last: date) -> Days:
+        """Return the days, as wide as fit between the margins."""
+        count = (last - first).days + 1
+        return Days(first, last, (self.width - self.left - self.right) / count, self.left)
+
+
+LANES_DESK = LanesSize(1016.0, 176.0, 8.0)
+LANES_PHONE = LanesSize(358.0, 48.0, 16.0, 16.0)
 
 
 def chance_y(chance_frac: float) -> float:
@@ -102,6 +129,19 @@ def draw_course(course: CourseData) -> str:
     body.append(timeline.event_boxes(days, course.events, _AXIS_PX, bottom - _AXIS_PX - 1))
     body += _event_names(course, days)
     return picture(width, bottom, "course", course.title, *body)
+
+
+def draw_lanes(course: CourseData, size: LanesSize) -> str:
+    """Return the lanes alone as SVG, on the days between the margins of `size`; "" where there are none."""
+    if not course.lanes:
+        return ""
+    days, tall = size.days(course.first, course.last), _LANE_PX + size.name_above
+    bottom = tall * len(course.lanes)
+    body = [timeline.weekends(days, 0, bottom)]
+    body += [_lane(lane, tall * i, days, course.today, size.name_above) for i, lane in enumerate(course.lanes)]
+    body.append(timeline.today_rule(days, course.today, 0, bottom))
+    body.append(timeline.event_boxes(days, course.events, 0, bottom - 1))
+    return picture(size.width, bottom, "course course-lanes", course.title, *body)
 
 
 def _event_names(course: CourseData, days: Days) -> list[str]:
@@ -172,27 +212,58 @@ def _fan(course: CourseData, days: Days) -> str:
     return "".join(parts)
 
 
-def _lane(lane: Lane, top: float, days: Days, today: date) -> str:
+def _lane(lane: Lane, top: float, days: Days, today: date, name_above: float = 0.0) -> str:
     right = days.left_px + days.width
-    parts = [line((0, top), (right, top), "lane-rule"), label(0, top + 16, lane.name, "lane-name")]
-    parts.append(label(0, top + 31, lane.note, "lane-note"))
+    parts = [line((0, top), (right, top), "lane-rule")]
+    if name_above:
+        told = ", ".join(filter(None, (f"{lane.name}: {lane.note}" if lane.note else lane.name, lane.more)))
+        parts.append(label(0, top + 13, told, "lane-note"))
+        top += name_above
+    else:
+        parts += [label(0, top + 14, lane.name, "lane-name"), label(0, top + 28, lane.note, "lane-note")]
+        parts += [label(0, top + 41, lane.more, "lane-note")] if lane.more else []
     parts.append(timeline.load_bars(days, lane.loads, top + 36, 28))
     parts += [timeline.damage_run(days, run, top + 16, 9) for run in lane.damage]
-    parts += [_care_bar(run, top, days, today) for run in lane.care]
-    for day, word in lane.looks:
+    parts += _care_bars(lane.care, top, days, today)
+    for day, word in lane.cases:
         if days.holds(day):
-            parts.append(timeline.wedge(days, day, top + 8))
-            parts.append(label(days.middle(day), top + 32, word, "lane-word", "middle"))
-    return "".join(parts)
+            css, x = "case-few" if lane.few else "case-dot", days.middle(day)
+            parts.append(tag("circle", {"class": css, "cx": x, "cy": top + 34, "r": 3.5}))
+            parts.append(label(x + 6, top + 38, word, "lane-word"))
+    return "".join([*parts, *_looks(lane.looks, top, days)])
 
 
-def _care_bar(run: CareRun, top: float, days: Days, today: date) -> str:
+def _looks(looks: tuple[tuple[date, str], ...], top: float, days: Days) -> list[str]:
+    """Return a wedge and a word for each look; a word that would touch the one before it stands a line lower."""
+    parts, free = [], [0.0, 0.0]
+    for day, word in sorted(looks):
+        if not days.holds(day):
+            continue
+        middle, half = days.middle(day), _LETTER_PX * len(word) / 2
+        row = 0 if middle - half >= free[0] else 1
+        free[row] = middle + half + _LETTER_PX
+        parts.append(timeline.wedge(days, day, top + 8))
+        parts.append(label(middle, top + 27 + 12 * row, word, "lane-word", "middle"))
+    return parts
+
+
+def _care_bars(runs: tuple[CareRun, ...], top: float, days: Days, today: date) -> list[str]:
+    """Return the care of a lane; a word that the one before it would cover is left out where it says the same."""
+    parts, told, free = [], "", 0.0
+    for run in sorted(runs, key=lambda run: run.first):
+        edges = days.clip(run.first, run.last)
+        if edges is None:
+            continue
+        parts.append(_care_bar(*edges, top, days, today))
+        if edges[0] >= free or run.letter != told:
+            parts.append(label(edges[0], top + 37, run.letter, "lane-word"))
+            told, free = run.letter, edges[0] + _LETTER_PX * (len(run.letter) + 1)
+    return parts
+
+
+def _care_bar(left: float, right: float, top: float, days: Days, today: date) -> str:
     """Return a care action as a bar: filled up to today, hollow from today on."""
-    edges = days.clip(run.first, run.last)
-    if edges is None:
-        return ""
-    left, right = edges
     now = min(max(days.x(today), left), right)
     done = rect(left, top + 12, now - left, 11, "care-done") if now > left else ""
     ahead = rect(now, top + 12, right - now, 11, "care-ahead") if right > now else ""
-    return done + ahead + label(left, top + 37, run.letter, "lane-word")
+    return done + ahead

@@ -11,6 +11,8 @@ from coaching.drawing.timeline import CareRun, Days, EventBox
 
 WIDE_PX, NARROW_PX = 6.2, 1.75
 HEIGHT, HEAD = 30.0, 30.0
+NAMED_FROM_PX = 4.0
+_NAME_TALL, _LETTER_PX = 15.0, 6.8
 _ROCK_BASE, _ROCK_TALL, _CARE_BASE, _AWAY_TOP, _AWAY_TALL = 13.0, 9.0, 26.0, 1.0, 13.0
 
 
@@ -43,12 +45,38 @@ def draw_row(data: SeasonData, days: Days, today: date) -> str:
 def draw_head(
     days: Days, today: date, title: str, months: tuple[tuple[date, str], ...], events: tuple[EventBox, ...]
 ) -> str:
-    """Return the header: names of months where they begin, events as boxes, today's rule."""
-    body = [_weeks(days, HEAD - 12, 12)]
+    """Return the header: names of months where they begin, events as boxes under their names, today's rule. Narrow days
+    have no room for names of events.
+    """
+    named = _named(days, events) if days.day_px >= NAMED_FROM_PX else []
+    height = HEAD + _NAME_TALL * (1 + max((row for _, _, row in named), default=-1))
+    body = [_weeks(days, height - 12, 12)]
     body += [label(max(days.x(first), 0) + 2, 12, name, "axis-month") for first, name in months]
-    body.append(timeline.today_rule(days, today, HEAD - 14, HEAD))
-    body.append(timeline.event_boxes(days, events, HEAD - 11, 10))
-    return picture(days.width, HEAD, "season-row", title, *body)
+    for event, x, row in named:
+        base = 14 + _NAME_TALL * (row + 1)
+        edges = days.clip(event.first, event.last)
+        if edges:
+            body.append(line((edges[0], base - 9), (edges[0], height - 11), "season-month"))
+        body.append(label(x + 3, base, event.name, "axis-event"))
+    body.append(timeline.today_rule(days, today, height - 14, height))
+    body.append(timeline.event_boxes(days, events, height - 11, 10))
+    return picture(days.width, height, "season-row", title, *body)
+
+
+def _named(days: Days, events: tuple[EventBox, ...]) -> list[tuple[EventBox, float, int]]:
+    """Each event in the window with where its name begins, and the line on which no name before it is in the way."""
+    ends: list[float] = []
+    found = []
+    for event in sorted(events, key=lambda one: (one.first, one.name)):
+        edges = days.clip(event.first, event.last)
+        if edges is None or not event.name:
+            continue
+        width = _LETTER_PX * len(event.name) + 8
+        x = max(0.0, min(edges[0], days.width - width))
+        row = next((n for n, end in enumerate(ends) if end <= x), len(ends))
+        ends[row:row + 1] = [x + width]
+        found.append((event, x, row))
+    return found
 
 
 def _weeks(days: Days, top: float, height: float) -> str:

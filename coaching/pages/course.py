@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import Any
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 
-from coaching.drawing.course import ChanceDay, CourseData, FanDay, Lane, draw_course
+from coaching.drawing.course import (
+    LANES_DESK,
+    LANES_PHONE,
+    ChanceDay,
+    CourseData,
+    FanDay,
+    Lane,
+    LanesSize,
+    draw_course,
+    draw_lanes,
+)
 from coaching.drawing.timeline import CareRun
 from coaching.pages import figure
 from coaching.pages.pictures import damage_runs, drawn, event_boxes, loads, tallest_slu
-from coaching.usecases.shown import AthleteShown, CourseDay, EntryShown, PictureShown
-from coaching.wording import care, dates, deadlines, numbers, sites
+from coaching.usecases.shown import AthleteShown, CourseDay, DamageShown, EntryShown, PictureShown
+from coaching.wording import care, dates, deadlines, hands_over_time, my_hands, numbers, sites
 
 BEHIND_DAYS, PAST_EVENT_DAYS, AHEAD_DAYS = 7, 3, 28
 
@@ -32,17 +44,33 @@ class CourseLine:
 
 
 @dataclass(frozen=True)
+class LanesDrawn:
+    """Lanes for one width of page; `left` and `right` are the shares of their width beside the days."""
+
+    css: str
+    svg: SafeString
+    left: str
+    right: str
+
+
+@dataclass(frozen=True)
 class Course:
     """Everything the page needs of one course."""
 
     title: str
     svg: SafeString
+    lanes: tuple[LanesDrawn, ...]
     figure: dict[str, Any]
     lines: tuple[CourseLine, ...]
 
 
-def course(row: AthleteShown, entry: EntryShown) -> Course | None:
-    """The course to one entry's event; None where the days behind it are not shared or not computed."""
+def course(
+    row: AthleteShown, entry: EntryShown, took: Mapping[str, tuple[int, ...]] = MappingProxyType({})
+) -> Course | None:
+    """The course to one entry's event; None where the days behind it are not shared or not computed.
+
+    `took` holds by episode the days of the athlete's own earlier cases.
+    """
     picture = row.picture
     if picture is None or not picture.course:
         return None
@@ -51,12 +79,19 @@ def course(row: AthleteShown, entry: EntryShown) -> Course | None:
     title = gettext("The course to %(event)s, %(day)s") % {
         "event": entry.event.name, "day": dates.event_day(entry.event.first_day),
     }  # fmt: skip
+    data = _data(row, entry, picture, title, took)
     return Course(
         title=title,
-        svg=drawn(draw_course(_data(row, entry, picture, title))),
+        svg=drawn(draw_course(data)),
+        lanes=(_drawn_lanes(data, "wide", LANES_DESK), _drawn_lanes(data, "narrow", LANES_PHONE)),
         figure=figure.course_figure(days, entry, row.as_of),
         lines=tuple(_line(day, entry, row.as_of) for day in days),
     )
+
+
+def _drawn_lanes(data: CourseData, css: str, size: LanesSize) -> LanesDrawn:
+    left, right = f"{size.left / size.width:.5f}", f"{size.right / size.width:.5f}"
+    return LanesDrawn(css, drawn(draw_lanes(data, size)), left, right)
 
 
 def window(as_of: date, entry: EntryShown) -> tuple[date, date]:
@@ -65,7 +100,9 @@ def window(as_of: date, entry: EntryShown) -> tuple[date, date]:
     return as_of - timedelta(days=BEHIND_DAYS), min(last, as_of + timedelta(days=AHEAD_DAYS))
 
 
-def _data(row: AthleteShown, entry: EntryShown, picture: PictureShown, title: str) -> CourseData:
+def _data(
+    row: AthleteShown, entry: EntryShown, picture: PictureShown, title: str, took: Mapping[str, tuple[int, ...]]
+) -> CourseData:
     first, last = window(row.as_of, entry)
     names = tuple(dates.short_day(first + timedelta(days=n)) for n in range((last - first).days + 1))
     return CourseData(
@@ -81,7 +118,7 @@ def _data(row: AthleteShown, entry: EntryShown, picture: PictureShown, title: st
         past=tuple(ChanceDay(d.day, d.p) for d in picture.course if d.day <= row.as_of and d.answered),
         fan=tuple(step for d in picture.course if d.day >= row.as_of and (step := _fan(d)) is not None),
         events=event_boxes([entry.event]),
-        lanes=tuple(_lanes(row, entry, picture)),
+        lanes=tuple(_lanes(row, entry, picture, took)),
     )
 
 
@@ -93,12 +130,10 @@ def _fan(day: CourseDay) -> FanDay | None:
     return FanDay(day.day, day.low, lower, day.p, upper, day.high)
 
 
-def _lanes(row: AthleteShown, entry: EntryShown, picture: PictureShown) -> list[Lane]:
-    lanes = [
-        Lane(care.state_phrase(found.kind, found.stage), sites.site(found.site), damage=damage_runs(found))
-        for found in picture.damage
-        if found.stage != "sound"
-    ]
+def _lanes(
+    row: AthleteShown, entry: EntryShown, picture: PictureShown, took: Mapping[str, tuple[int, ...]]
+) -> list[Lane]:
+    lanes = [_damage_lane(found, took.get(found.episode_id, ())) for found in picture.damage if found.stage != "sound"]
     top = tallest_slu([picture])
     lanes.append(
         Lane(gettext("Sessions"), gettext("load on skin"), loads=loads(picture.load, row.as_of, top))
@@ -111,6 +146,16 @@ def _lanes(row: AthleteShown, entry: EntryShown, picture: PictureShown) -> list[
         lanes.append(Lane(care.verb(verb), "", care=marks))
     looks = _looks(entry)
     return [*lanes, Lane(gettext("Looks and calls"), gettext("in person"), looks=looks)] if looks else lanes
+
+
+def _damage_lane(found: DamageShown, took: tuple[int, ...]) -> Lane:
+    """Its stages, and each own case of the kind as a dot on the day on which this one would be sound after as long."""
+    few = len(took) < hands_over_time.FEW
+    cases = tuple((found.noticed_on + timedelta(days=n), str(n)) for n in took)
+    return Lane(
+        care.state_phrase(found.kind, found.stage), sites.site(found.site), damage=damage_runs(found),
+        cases=cases, few=few, more=my_hands.took(took, few),
+    )  # fmt: skip
 
 
 def _looks(entry: EntryShown) -> tuple[tuple[date, str], ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from django.utils.functional import cached_property
@@ -43,6 +44,7 @@ class EntryPart:
 
     row: AthleteShown
     entry: EntryShown
+    took: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
     @property
     def level_line(self) -> str:
@@ -115,7 +117,7 @@ class EntryPart:
 
     @cached_property
     def course(self) -> course.Course | None:
-        return course.course(self.row, self.entry)
+        return course.course(self.row, self.entry, self.took)
 
 
 def _one_pink(entry: EntryShown) -> list[Reason]:

@@ -83,11 +83,11 @@ def _layout(days: Sequence[CourseDay], entry: EntryShown, as_of: date) -> dict[s
         },
         "yaxis": {
             "range": [-3, 103], "fixedrange": True, "tickvals": [0, 50, 100], "gridcolor": "token:rule",
-            "zeroline": False, "title": {"text": gettext("skin holds, in 100")},
+            "zeroline": False, "title": {"text": gettext("skin holds, in 100"), "standoff": 4},
         },
         "shapes": [
             {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": bar_100, "y1": bar_100, "line": edge},
-            {"type": "line", "yref": "paper", "x0": as_of.isoformat(), "x1": as_of.isoformat(),
+            {"type": "line", "yref": "paper", "x0": _start(as_of), "x1": _start(as_of),
              "y0": 0, "y1": 1, "line": edge},
             {"type": "rect", "yref": "paper", "x0": _start(entry.event.first_day),
              "x1": _end(entry.event.last_day), "y0": 0, "y1": 1, "line": {"color": "token:ink", "width": 2}},

@@ -41,12 +41,23 @@
     return copy;
   }
 
+  var lanesAll = name === "course" ? [].slice.call(document.querySelectorAll(".course-under")) : [];
+  function under() {
+    return lanesAll.filter(function (one) { return one.getClientRects().length; })[0];
+  }
+
   function layout() {
     var own = {
       paper_bgcolor: token("paper"), plot_bgcolor: token("paper"), autosize: true,
       font: { family: token("sans"), color: token("ink"), size: 12 }
     };
     var made = Object.assign(own, themed(figure.layout || {}));
+    // Lanes that the server drew lie under the chart on the same days: its margins are theirs.
+    var lanes = under();
+    if (lanes) {
+      var width = lanes.getBoundingClientRect().width;
+      made.margin = Object.assign({}, made.margin, { l: width * lanes.dataset.left, r: width * lanes.dataset.right, autoexpand: false });
+    }
     if (window.matchMedia("(pointer: coarse)").matches) made.dragmode = false;
     return made;
   }
@@ -68,10 +79,13 @@
 
   function begin() {
     holder.classList.add("course-live");
+    lanesAll.forEach(function (one) { one.hidden = false; });
     window.Plotly.newPlot(holder, themed(figure.data || []), layout(), config).then(function () {
       takeAwayDrawn();
       window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
+      if (lanesAll.length) window.addEventListener("resize", draw);
     }, function () {
+      lanesAll.forEach(function (one) { one.hidden = true; });
       window.Plotly.purge(holder);
       holder.classList.remove("course-live");
     });
