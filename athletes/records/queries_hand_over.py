@@ -4,6 +4,7 @@ is not shared is None, never empty. One query each, two for damage.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -96,25 +97,29 @@ def about(athlete: AthleteRef, today: date, *, causes_open: bool) -> About:
     )  # fmt: skip
 
 
-def damage(athlete: AthleteRef, first: date, last: date) -> tuple[DamageTold, ...] | None:
-    """Episodes noticed by the last day and not sound before the first, oldest first."""
-    if "damage" not in athlete.shared:
-        return None
-    rows = list(
-        Damage.objects.filter(athlete_id=athlete.id, noticed_on__lte=last).order_by("noticed_on", "id")
-    )
+def damage_of(
+    athletes: Sequence[AthleteRef], first: date, last: date
+) -> dict[int, tuple[DamageTold, ...] | None]:
+    """By athlete's key: episodes noticed by the last day and not sound before the first, oldest first."""
+    told = _sharing(athletes, "damage")
+    rows = Damage.objects.filter(athlete_id__in=told, noticed_on__lte=last).order_by("noticed_on", "id")
     looks: dict[int, list[LookTold]] = {}
-    told = Look.objects.filter(damage__athlete_id=athlete.id, local_date__lte=last).order_by("local_date", "id")
-    for key, *values in told.values_list("damage_id", "local_date", "stage", "pain", "opens_on_pull", "bled"):
+    seen = Look.objects.filter(damage__athlete_id__in=told, local_date__lte=last).order_by("local_date", "id")
+    for key, *values in seen.values_list("damage_id", "local_date", "stage", "pain", "opens_on_pull", "bled"):
         looks.setdefault(key, []).append(LookTold(*values))
-    before: set[str] = set()
-    found = []
+    before: set[tuple[int, str]] = set()
+    found: dict[int, list[DamageTold]] = {key: [] for key in told}
     for row in rows:
-        one = _damage(row, tuple(looks.get(row.id, ())), row.site in before, "notes" in athlete.shared)
-        before.add(row.site)
+        again = (row.athlete_id, row.site) in before
+        one = _damage(row, tuple(looks.get(row.id, ())), again, "notes" in told[row.athlete_id].shared)
+        before.add((row.athlete_id, row.site))
         if one.sound_on is None or one.sound_on >= first:
-            found.append(one)
-    return tuple(found)
+            found[row.athlete_id].append(one)
+    return {ref.id: tuple(found[ref.id]) if ref.id in found else None for ref in athletes}
+
+
+def _sharing(athletes: Sequence[AthleteRef], data_class: str) -> dict[int, AthleteRef]:
+    return {ref.id: ref for ref in athletes if data_class in ref.shared}
 
 
 def _damage(row: Damage, looks: tuple[LookTold, ...], again: bool, notes: bool) -> DamageTold:
@@ -124,24 +129,27 @@ def _damage(row: Damage, looks: tuple[LookTold, ...], again: bool, notes: bool) 
     )  # fmt: skip
 
 
-def care_done(athlete: AthleteRef, first: date, last: date) -> tuple[CareDone, ...] | None:
-    """Care done, by form; without `damage` none that one does because of damage."""
-    if "checkins" not in athlete.shared:
-        return None
-    rows = Care.objects.filter(athlete_id=athlete.id, status="done", local_date__range=(first, last))
-    if "damage" not in athlete.shared:
-        rows = rows.exclude(verb__in=DAMAGE_VERBS)
-    told = rows.values_list("verb", "form", "reaction").annotate(
+def care_of(athletes: Sequence[AthleteRef], first: date, last: date) -> dict[int, tuple[CareDone, ...] | None]:
+    """By athlete's key: care done, by form; without `damage` none that one does because of damage."""
+    told = _sharing(athletes, "checkins")
+    rows = Care.objects.filter(athlete_id__in=told, status="done", local_date__range=(first, last))
+    sums = rows.values_list("athlete_id", "verb", "form", "reaction").annotate(
         n=Count("id"), a=Min("local_date"), b=Max("local_date")
     )
-    found: dict[tuple[str, str], CareDone] = {}
-    for verb, form, reaction, times, since, until in told:
-        one = found.get((verb, form), CareDone(verb, form, 0, since, until, ()))
-        found[verb, form] = CareDone(
+    found: dict[int, dict[tuple[str, str], CareDone]] = {key: {} for key in told}
+    for key, verb, form, reaction, times, since, until in sums:
+        if verb in DAMAGE_VERBS and "damage" not in told[key].shared:
+            continue
+        one = found[key].get((verb, form), CareDone(verb, form, 0, since, until, ()))
+        found[key][verb, form] = CareDone(
             verb, form, one.times + times, min(one.first, since), max(one.last, until),
             (*one.reactions, reaction) if reaction not in ("", "none") else one.reactions,
         )  # fmt: skip
-    return tuple(sorted(found.values(), key=lambda one: (one.verb, -one.times, one.form)))
+    return {
+        ref.id: tuple(sorted(found[ref.id].values(), key=lambda one: (one.verb, -one.times, one.form)))
+        if ref.id in found else None
+        for ref in athletes
+    }  # fmt: skip
 
 
 def last_answers(athlete: AthleteRef, first: date, last: date) -> AnswersTold | None:
@@ -172,21 +180,33 @@ def sightings(athlete: AthleteRef, first: date, last: date) -> tuple[tuple[date,
     return tuple(rows.order_by("-local_date", "-id").values_list("local_date", "by", "note"))
 
 
-def answered_days(athlete: AthleteRef, first: date, last: date) -> int | None:
-    """On how many of the days the athlete answered."""
-    if "checkins" not in athlete.shared:
-        return None
-    return CheckIn.objects.filter(athlete_id=athlete.id, local_date__range=(first, last)).count()
+def answered_of(athletes: Sequence[AthleteRef], first: date, last: date) -> dict[int, int | None]:
+    """By athlete's key: on how many of the days they answered."""
+    told = _sharing(athletes, "checkins")
+    rows = CheckIn.objects.filter(athlete_id__in=told, local_date__range=(first, last)).order_by()
+    found = dict(rows.values_list("athlete_id").annotate(n=Count("id")))
+    return {ref.id: found.get(ref.id, 0) if ref.id in told else None for ref in athletes}
 
 
-def days_on(athlete: AthleteRef, first: date, last: date) -> tuple[tuple[str, int, float], ...] | None:
-    """(surface, days, minutes known) of the sessions that were done, most days first."""
-    if "checkins" not in athlete.shared:
-        return None
-    rows = Session.objects.filter(athlete_id=athlete.id, planned=False, local_date__range=(first, last))
-    found: dict[str, tuple[set[date], float]] = {}
-    for surface, day, minutes in rows.values_list("surface", "local_date", "minutes"):
-        days, total = found.get(surface, (set(), 0.0))
-        found[surface] = ({*days, day}, total + (minutes or 0.0))
-    told = ((surface, len(days), total) for surface, (days, total) in found.items())
-    return tuple(sorted(told, key=lambda one: (-one[1], one[0])))
+def days_on_of(
+    athletes: Sequence[AthleteRef], first: date, last: date
+) -> dict[int, tuple[tuple[str, int, float], ...] | None]:
+    """By athlete's key: (surface, days, minutes known) of the sessions that were done, most days first."""
+    told = _sharing(athletes, "checkins")
+    rows = Session.objects.filter(athlete_id__in=told, planned=False, local_date__range=(first, last))
+    found: dict[int, dict[str, tuple[set[date], float]]] = {key: {} for key in told}
+    for key, surface, day, minutes in rows.values_list("athlete_id", "surface", "local_date", "minutes"):
+        days, total = found[key].get(surface, (set(), 0.0))
+        found[key][surface] = ({*days, day}, total + (minutes or 0.0))
+    return {ref.id: _by_days(found[ref.id]) if ref.id in found else None for ref in athletes}
+
+
+def _by_days(found: dict[str, tuple[set[date], float]]) -> tuple[tuple[str, int, float], ...]:
+    sums = ((surface, len(days), total) for surface, (days, total) in found.items())
+    return tuple(sorted(sums, key=lambda one: (-one[1], one[0])))
+
+
+def ages(athletes: Sequence[AthleteRef], today: date) -> dict[int, int | None]:
+    """By athlete's key: age in whole years, None where the birth date is not known."""
+    rows = Athlete.objects.filter(id__in=[ref.id for ref in athletes]).values_list("id", "birth_date")
+    return {key: age_years(born, today) for key, born in rows}

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
 
@@ -18,6 +19,7 @@ from coaching.pages.rows import advice_of
 from coaching.rules.conclusions import Step
 from coaching.usecases.load_table import load_table
 from coaching.usecases.shown import AthleteShown, LoadDay
+from coaching.usecases.trial_squad import Tried
 from coaching.usecases.waiting import Waiting
 from coaching.wording import (
     care,
@@ -30,6 +32,7 @@ from coaching.wording import (
     refusals,
     sites,
     spoken,
+    trial_results,
     unknowns,
     verdicts,
 )
@@ -77,6 +80,8 @@ class Sheet:
 
     row: AthleteShown
     waiting: tuple[Waiting, ...] = ()
+    tried: Tried | None = None
+    took: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
     @property
     def decisions(self) -> list[DecisionLine]:
@@ -89,7 +94,7 @@ class Sheet:
 
     @cached_property
     def first(self) -> EntryPart | None:
-        return EntryPart(self.row, self.row.entries[0]) if self.row.entries else None
+        return EntryPart(self.row, self.row.entries[0], self.took) if self.row.entries else None
 
     @property
     def later(self) -> list[EntryPart]:
@@ -122,17 +127,6 @@ class Sheet:
     @property
     def unknowns(self) -> list[str]:
         return unknowns.unknowns(self.row)
-
-    @property
-    def axis(self) -> SafeString:
-        return pictures.axis(self.row.as_of, [entry.event for entry in self.row.entries]).wide
-
-    @property
-    def strip(self) -> SafeString:
-        """The same days as on the morning list, so that one look goes over to the other page."""
-        top = pictures.tallest_slu([self.row.picture])
-        title = gettext("The days of %(name)s: load, care, damage and events") % {"name": self.row.name}
-        return pictures.row_strip(self.row, title, None, top, quiet=False).wide
 
     @property
     def hands(self) -> SafeString:
@@ -213,6 +207,15 @@ class Sheet:
             (gettext("dampness, estimated"), numbers.rating(shown.dampness_mean_pt)),
             (gettext("hardness, estimated"), numbers.rating(shown.hardness_mean_pt)),
         ]
+
+    @property
+    def trials(self) -> list[tuple[str, str, str]]:
+        """(question, days, result) of the athlete's own trials, newest first."""
+        return trial_results.lines(self.tried.rows) if self.tried else []
+
+    @property
+    def trials_stand(self) -> list[str]:
+        return trial_results.stands(self.tried.stands.items(), own=False) if self.tried else []
 
     @property
     def load_compared(self) -> list[tuple[str, str]]:

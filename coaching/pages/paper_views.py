@@ -7,12 +7,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from athletes.records.viewer import Viewer
-from coaching.pages.event_views import PDF, sent
+from coaching.pages.event_views import CSV, PDF, sent
 from coaching.pages.views import coaching_role
 from coaching.usecases import make_paper
 from coaching.wording.hand_over import card_of
 from coaching.wording.round_cards import cards_of
-from coaching.wording.summary import summary_of
+from coaching.wording.summary import squad_summary_of, squad_table_of, summary_of
 from coaching.wording.trip_pack import contacts_of, pack_of
 
 
@@ -30,6 +30,22 @@ def hand_over(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
 def summary(request: HttpRequest, viewer: Viewer, code: str) -> HttpResponse:
     """Four weeks of one athlete for a federation or a medical person."""
     return sent(make_paper.make_summary(viewer, code, summary_of), PDF, "pdf", download=False)
+
+
+@coaching_role
+@require_safe
+@never_cache
+def squad_summary(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    """The same of everybody, a page each."""
+    return sent(make_paper.make_squad_summary(viewer, squad_summary_of), PDF, "pdf", download=False)
+
+
+@coaching_role
+@require_safe
+@never_cache
+def squad_summary_csv(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    """Its table, one line an athlete."""
+    return sent(make_paper.make_squad_csv(viewer, squad_table_of), CSV, "csv", download=True)
 
 
 @coaching_role

@@ -42,12 +42,18 @@ def _compiled(document: str, data: dict[str, Any], known_at: datetime) -> bytes:
     made = typst.compile(
         _layout(document),
         format="pdf",
-        ignore_system_fonts=True,
+        font_paths=_fonts(),
         sys_inputs={"data": json.dumps(data)},
         pdf_standards=["ua-1"],
         timestamp=int(known_at.timestamp()),
     )
     return bytes(made)
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """Those inside the typesetter, read once a process."""
+    return typst.Fonts(include_system_fonts=False)
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -22,16 +23,23 @@ def event_page(viewer: Viewer, event_code: str) -> EventPage:
     """The event; raises NotFound for a nonexistent one, and alike for a viewer without a coaching role and for one
     with whom nobody entered shares a level.
     """
+    page, one = for_paper(viewer, event_code)
+    return replace(page, airs=two_airs(one.event, page.air, page.rows, viewer.today, clock.now()))
+
+
+def for_paper(viewer: Viewer, event_code: str) -> tuple[EventPage, EventEntries]:
+    """The event without its two airs compared, which no paper draws, and what it was made from. Raises NotFound as
+    `event_page` does.
+    """
     _coaching(viewer)
     found = queries_events.entered(viewer, event_code)
     if not found:
         raise NotFound
     one, now = found[0], clock.now()
     refs = [entered.athlete for entered in one.entries]
-    shown = show(viewer, refs)
-    found_air = queries_events.event_air(one.event, refs, now)
+    shown = show(viewer, refs, course=False)
     rows = sorted(_rows(one, dict(zip([ref.id for ref in refs], shown, strict=True))), key=_need)
-    return EventPage(
+    page = EventPage(
         event=_event(one.event),
         place=one.event.place,
         surface=one.event.surface,
@@ -39,11 +47,11 @@ def event_page(viewer: Viewer, event_code: str) -> EventPage:
         known_at=max((row.computed_at for row in shown if row.computed_at), default=now),
         rows=tuple(rows),
         not_shared=one.not_shared,
-        air=found_air,
-        airs=two_airs(one.event, found_air, rows, viewer.today, now),
+        air=queries_events.event_air(one.event, refs, now),
         place_code=one.event.place_code,
         units=units_of(viewer),
     )
+    return page, one
 
 
 def events_list(viewer: Viewer) -> EventsList:
@@ -51,7 +59,7 @@ def events_list(viewer: Viewer) -> EventsList:
     _coaching(viewer)
     found = queries_events.entered(viewer)
     refs = {entered.athlete.id: entered.athlete for one in found for entered in one.entries}
-    shown = dict(zip(refs, show(viewer, list(refs.values())), strict=True))
+    shown = dict(zip(refs, show(viewer, list(refs.values()), course=False), strict=True))
     lines = [(_line(one, shown), _over(one.event, clock.now())) for one in found]
     return EventsList(
         today=viewer.today,

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from datetime import date
 
 from athletes.records.viewer import Viewer
+from coaching.sheets.event_table import event_table_csv
 from coaching.sheets.paper import paper_pdf
 from coaching.sheets.paper_values import Paper
+from coaching.sheets.values import EventTable
 from coaching.usecases import hand_over, trip_pack
-from coaching.usecases.event_page import event_page
-from coaching.usecases.hand_over import HandOver, Summary
+from coaching.usecases.event_page import for_paper
+from coaching.usecases.hand_over import HandOver, SquadSummary, Summary
 from coaching.usecases.make_sheet import MadeFile
 from coaching.usecases.shown_event import EventPage
 from coaching.usecases.trip_pack import Contacts, TripPack
@@ -33,8 +35,20 @@ def make_summary(viewer: Viewer, code: str, say: Callable[[Summary], Paper]) -> 
     return _made(say(found), code, found.last)
 
 
+def make_squad_summary(viewer: Viewer, say: Callable[[SquadSummary], Paper]) -> MadeFile:
+    """The same of a whole squad; raises NotFound as `squad_summary` does."""
+    found = hand_over.squad_summary(viewer)
+    return _made(say(found), "squad", found.last)
+
+
+def make_squad_csv(viewer: Viewer, say: Callable[[SquadSummary], EventTable]) -> MadeFile:
+    """Its table, one line an athlete; raises NotFound as `squad_summary` does."""
+    found = hand_over.squad_summary(viewer)
+    return MadeFile(event_table_csv(say(found)), "squad", found.last)
+
+
 def make_pack(viewer: Viewer, event_code: str, say: Callable[[TripPack], Paper]) -> MadeFile:
-    """The pack for an event away; raises NotFound as `event_page` does."""
+    """The pack for an event away; raises NotFound as `for_paper` does."""
     found = trip_pack.trip_pack(viewer, event_code)
     return _made(say(found), event_code, found.page.as_of)
 
@@ -46,8 +60,8 @@ def make_contacts(viewer: Viewer, event_code: str, say: Callable[[Contacts], Pap
 
 
 def make_cards(viewer: Viewer, event_code: str, say: Callable[[EventPage], Paper]) -> MadeFile:
-    """A card an athlete for between rounds; raises NotFound as `event_page` does."""
-    found = event_page(viewer, event_code)
+    """A card an athlete for between rounds; raises NotFound as `for_paper` does."""
+    found, _ = for_paper(viewer, event_code)
     return _made(say(found), event_code, found.as_of)
 
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from athletes.records.viewer import Viewer
 from coaching.sheets.event_sheet import event_sheet_pdf
 from coaching.sheets.event_table import event_table_csv, event_table_xlsx
 from coaching.sheets.values import EventSheet, EventTable
-from coaching.usecases.event_page import event_page
+from coaching.usecases.event_page import for_paper
 from coaching.usecases.shown_event import EventPage
+from coaching.usecases.trial_squad import tried_by
 
 
 @dataclass(frozen=True)
@@ -24,18 +25,20 @@ class MadeFile:
 
 
 def make_pdf(viewer: Viewer, event_code: str, say: Callable[[EventPage], EventSheet]) -> MadeFile:
-    """The pre-competition sheet; raises NotFound as `event_page` does."""
-    page = event_page(viewer, event_code)
+    """The pre-competition sheet; raises NotFound as `for_paper` does."""
+    page, one = for_paper(viewer, event_code)
+    tried = tried_by(entered.athlete for entered in one.entries)
+    page = replace(page, own_words={code: found.words for code, found in tried.items()})
     return MadeFile(event_sheet_pdf(say(page)), page.event.code, page.as_of)
 
 
 def make_csv(viewer: Viewer, event_code: str, say: Callable[[EventPage], EventTable]) -> MadeFile:
-    """The same rows for a spreadsheet, as CSV; raises NotFound as `event_page` does."""
-    page = event_page(viewer, event_code)
+    """The same rows for a spreadsheet, as CSV; raises NotFound as `for_paper` does."""
+    page, _ = for_paper(viewer, event_code)
     return MadeFile(event_table_csv(say(page)), page.event.code, page.as_of)
 
 
 def make_xlsx(viewer: Viewer, event_code: str, say: Callable[[EventPage], EventTable]) -> MadeFile:
-    """The same rows as a workbook; raises NotFound as `event_page` does."""
-    page = event_page(viewer, event_code)
+    """The same rows as a workbook; raises NotFound as `for_paper` does."""
+    page, _ = for_paper(viewer, event_code)
     return MadeFile(event_table_xlsx(say(page)), page.event.code, page.as_of)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from athletes.records import emergency, queries_events, queries_notes, queries_trip
+from athletes.records import emergency, queries_notes, queries_trip
 from athletes.records.emergency import Emergency
 from athletes.records.errors import NotFound
 from athletes.records.queries_events import EventFacts
 from athletes.records.queries_notes import Note
 from athletes.records.viewer import Viewer
 from coaching.usecases.cutting import causes_open_to
-from coaching.usecases.event_page import event_page
+from coaching.usecases.event_page import for_paper
 from coaching.usecases.shown_event import EventPage
 
 
@@ -43,9 +43,8 @@ class Contacts:
 
 
 def trip_pack(viewer: Viewer, event_code: str) -> TripPack:
-    """Raises NotFound as `event_page` does."""
-    page = event_page(viewer, event_code)
-    found = queries_events.entered(viewer, event_code)[0]
+    """Raises NotFound as `for_paper` does."""
+    page, found = for_paper(viewer, event_code)
     refs = [one.athlete for one in found.entries if one.status != "withdrawn"]
     open_to = causes_open_to(viewer)
     told = [ref for ref in refs if ref.id in open_to and "checkins" in ref.shared]
@@ -57,9 +56,8 @@ def trip_pack(viewer: Viewer, event_code: str) -> TripPack:
 
 
 def contacts(viewer: Viewer, event_code: str) -> Contacts:
-    """Raises NotFound as `event_page` does, and where nobody under 18 who shares a level is to start."""
-    page = event_page(viewer, event_code)
-    found = queries_events.entered(viewer, event_code)[0]
+    """Raises NotFound as `for_paper` does, and where nobody under 18 who shares a level is to start."""
+    page, found = for_paper(viewer, event_code)
     minors = [one.athlete for one in found.entries if one.status != "withdrawn" and one.athlete.minor]
     if not minors:
         raise NotFound

@@ -164,11 +164,18 @@ def stand_ins(named: Sequence[EntryRow], rows: Sequence[EntryRow], as_of: date) 
         for found in _asks(row):
             asked.setdefault(str(found.cost.get("by") or ""), []).append(row.athlete.name)
     for by, names in sorted(asked.items()):
-        when = moment(by, as_of) if by else gettext("a day not known")
+        when = _named_by(by, as_of)
         said.append(
             gettext("A stand-in would be named by %(when)s for %(who)s.") % {"when": when, "who": series(names)}
         )
     return said
+
+
+def _named_by(by: str, as_of: date) -> str:
+    """With the hour where entries close at one; a day alone has none."""
+    if not by:
+        return gettext("a day not known")
+    return moment(by, as_of) if "T" in by else weekday(date.fromisoformat(by), as_of)
 
 
 def _with_level(row: EntryRow, as_of: date) -> str:

@@ -14,7 +14,8 @@ from django.utils.translation import gettext_lazy as _
 
 from athletes.records.queries_hand_over import DamageTold
 from coaching.sheets.paper_values import Line, Paper, PaperPage, Part, Table
-from coaching.usecases.hand_over import Summary
+from coaching.sheets.values import EventTable
+from coaching.usecases.hand_over import SquadSummary, Summary
 from coaching.wording import care, overruled, papers
 from coaching.wording.dates import days_count, event_day
 from coaching.wording.sharing import classes_seen
@@ -29,31 +30,83 @@ COUNTS = {
     "unavailable": _("not available"), "not-known": _("not known: no fresh answer or look"),
     "withheld": _("with limits, or no load; which is not shared"),
 }  # fmt: skip
+HEAD = _("Skin of the hands only. Told by athlete and coach; no diagnosis, and no forecast in it.")
 SPARED = frozenset({"protected", "not-those-holds", "off"})
 """Verdicts that whoever is told neither answers nor damage does not hear apart."""
 
 
 def summary_of(found: Summary) -> Paper:
     """One A4. The athlete stands as a code; a line is left for the name where the reader's rules want it."""
-    title = gettext("Skin, %(first)s to %(last)s %(year)s: %(code)s") % {
-        "first": event_day(found.first), "last": event_day(found.last), "year": found.last.year,
-        "code": found.athlete.code,
-    }  # fmt: skip
+    page = _page(found)
+    return papers.paper(page.title, found.known_at, found.timezone, [page])
+
+
+def squad_summary_of(found: SquadSummary) -> Paper:
+    """A table of everybody on the first page, then a page of each."""
+    title = gettext("Skin, %(first)s to %(last)s %(year)s: the squad") % _span(found.first, found.last)
+    none = papers.not_shared()
+    rows = tuple(
+        (one.athlete.code, *(str(n) if n else "–" for n in _counts(one).values()),
+         none if one.damage is None else str(len(one.damage)),
+         none if one.answered is None else str(one.answered))
+        for one in found.athletes
+    )  # fmt: skip
+    heads = (
+        gettext("code"), gettext("days as planned"), gettext("protected or without some holds"),
+        gettext("not available"), gettext("not known"), gettext("limits not shared"), gettext("no verdict kept"),
+        gettext("problems"), gettext("mornings answered"),
+    )  # fmt: skip
     lead = (
         papers.as_known(found.known_at, found.timezone),
-        gettext("Skin of the hands only. Told by athlete and coach; no diagnosis, and no forecast in it."),
+        str(HEAD),
+        *([left] if (left := members_not_shared(found.not_shared)) else []),
     )
-    rows = (
-        (_who(found), _days(found)),
-        (_problems(found),),
-        (_exposure(found), _care(found)),
-        (_how(found),),
-    )
-    return papers.paper(title, found.known_at, found.timezone, [PaperPage(title, lead, rows, 12.5)])
+    first = PaperPage(title, lead, ((Part("", table=Table(heads, rows)),),), 11)
+    return papers.paper(title, found.known_at, found.timezone, [first, *map(_page, found.athletes)])
+
+
+def squad_table_of(found: SquadSummary) -> EventTable:
+    """One line an athlete for a spreadsheet; an empty cell is not shared, never nought."""
+    head = (
+        "athlete", "first_day", "last_day", "days_as_planned", "days_modified", "days_not_available", "days_not_known",
+        "days_limits_not_shared", "days_no_verdict", "problems", "problems_not_sound", "mornings_answered", "days_on",
+    )  # fmt: skip
+    rows = tuple(
+        (one.athlete.code, one.first.isoformat(), one.last.isoformat(), *_counts(one).values(),
+         None if one.damage is None else len(one.damage),
+         None if one.damage is None else sum(told.sound_on is None for told in one.damage),
+         one.answered, None if one.days_on is None else sum(days for _, days, _ in one.days_on))
+        for one in found.athletes
+    )  # fmt: skip
+    return EventTable("summary", head, rows, found.known_at)
+
+
+def members_not_shared(n: int) -> str:
+    """How many of the squad share no level, or nothing; the same words as under the morning list."""
+    if not n:
+        return ""
+    return ngettext(
+        "%(n)s member shares no level with you and is not listed.",
+        "%(n)s members share no level with you and are not listed.",
+        n,
+    ) % {"n": n}
+
+
+def _span(first: date, last: date) -> dict[str, object]:
+    return {"first": event_day(first), "last": event_day(last), "year": last.year}
+
+
+def _page(found: Summary) -> PaperPage:
+    title = gettext("Skin, %(first)s to %(last)s %(year)s: %(code)s") % {
+        **_span(found.first, found.last), "code": found.athlete.code,
+    }  # fmt: skip
+    lead = (papers.as_known(found.known_at, found.timezone), str(HEAD))
+    rows = ((_who(found), _days(found)), (_problems(found),), (_exposure(found), _care(found)), (_how(found),))
+    return PaperPage(title, lead, rows, 12.5)
 
 
 def _who(found: Summary) -> Part:
-    age = gettext("not known") if found.about.age is None else str(found.about.age)
+    age = gettext("not known") if found.age is None else str(found.age)
     lines = (
         Line(gettext("Code"), found.athlete.code),
         Line(gettext("Name, where the rules want it"), blank=True),
@@ -63,16 +116,21 @@ def _who(found: Summary) -> Part:
     return Part(gettext("Who"), lines)
 
 
-def _days(found: Summary) -> Part:
-    """Days counted from what was concluded on each; a day without a conclusion is said to be one."""
+def _counts(found: Summary) -> dict[str, int]:
+    """Days by what was concluded on each; a day without a conclusion is said to be one."""
     withheld = not {"damage", "checkins"} & found.athlete.shared
     counts = Counter(
         "withheld" if withheld and code in SPARED else COUNTED_AS[code] for code in found.verdicts.values()
     )
     whole = (found.last - found.first).days + 1
+    return {code: counts[code] for code in COUNTS} | {"none": whole - len(found.verdicts)}
+
+
+def _days(found: Summary) -> Part:
+    counts, whole = _counts(found), (found.last - found.first).days + 1
     lines = [Line(str(words), days_count(counts[code])) for code, words in COUNTS.items() if counts[code]]
-    if whole > len(found.verdicts):
-        lines.append(Line(gettext("no verdict kept"), days_count(whole - len(found.verdicts))))
+    if counts["none"]:
+        lines.append(Line(gettext("no verdict kept"), days_count(counts["none"])))
     head = gettext("Training and competition, of %(days)s") % {"days": days_count(whole)}
     return Part(head, tuple(lines))
 

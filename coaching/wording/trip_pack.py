@@ -58,11 +58,12 @@ def _ring(found: TripPack) -> Part:
         lines = [Line(name, blank=True)]
     else:
         where = gettext("%(country)s, by the event’s time zone") % {"country": ring.country}
-        said = where if ring.standard else gettext("%(where)s; from memory, confirm it on arrival") % {"where": where}
+        by_memory = gettext("%(where)s; from memory and from no source: check locally before the first day")
+        said = (gettext("%(where)s; check locally") if ring.standard else by_memory) % {"where": where}
         lines = [Line(ring.number, said)]
-    mobile = gettext("%(numbers)s are put through by a mobile telephone on any network") % {
-        "numbers": series(mobile_numbers()),
-    }  # fmt: skip
+    mobile = gettext(
+        "%(numbers)s are put through by a mobile telephone on most networks (from memory, check locally)"
+    ) % {"numbers": series(mobile_numbers())}
     lines += [
         Line(said=mobile),
         Line(gettext("Say"), gettext("where, what happened, how many, how badly; wait for questions")),

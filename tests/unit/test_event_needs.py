@@ -12,6 +12,7 @@ from django.test import Client
 
 from athletes.records.models import Correction, Entry, Event
 from coaching.pages.event_rows import EventSeen
+from coaching.wording import event_words
 from tests import event_cast as events
 from tests import shown_cast as cast
 from tests import stored
@@ -95,6 +96,12 @@ def test_the_event_says_who_stands_in_and_for_whom_one_would_be_named() -> None:
     assert said[0] == "Stand-in: Ana, on course."
     assert said[1] == "A stand-in would be named by Thu 18, 18:00 for Adaeze." and len(said) == 2
     assert EventSeen(events.page([events.free()])).stand_ins == []
+
+
+def test_where_no_hour_is_known_a_stand_in_is_named_by_a_day() -> None:
+    assert event_words._named_by("2027-03-18", cast.AS_OF) == "Thu 18"
+    assert event_words._named_by("2027-03-18T18:00:00+01:00", cast.AS_OF) == "Thu 18, 18:00"
+    assert event_words._named_by("", cast.AS_OF) == "a day not known"
 
 
 @pytest.mark.django_db
