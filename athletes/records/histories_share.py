@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from athletes.records.histories_arrays import Arrays
-from coaching.science.inputs import Bools, Episodes, Ints, Targets
+from coaching.science.inputs import Bools, Episodes, Ints, Targets, TriedAgents
 
 Table = TypeVar("Table")
 
@@ -28,7 +28,7 @@ def share(made: Arrays, rows: Sequence[int]) -> Arrays:
     episodes = _of(made.episodes.rows(np.flatnonzero(own)), new)
     wanted = new[made.targets.athlete] >= 0
     return Arrays(
-        course=_some(made.course, kept),
+        course=replace(_some(made.course, kept), tried=_tried(made.course.tried, new)),
         episodes=replace(episodes, finished=finished),
         targets=_targets(made.targets, wanted, own, new),
         athlete_ids=tuple(made.athlete_ids[row] for row in rows),
@@ -41,6 +41,11 @@ def _some(table: Table, at: Ints | Bools) -> Table:
     """The rows of every array of a table; what is no array is the same for all."""
     held: dict[str, Any] = {one.name: getattr(table, one.name) for one in fields(table)}  # type: ignore[arg-type]
     return type(table)(**{name: v[at] if isinstance(v, np.ndarray) else v for name, v in held.items()})
+
+
+def _tried(tried: TriedAgents, new: Ints) -> TriedAgents:
+    some = _some(tried, new[tried.athlete] >= 0)
+    return replace(some, athlete=new[some.athlete])
 
 
 def _of(episodes: Episodes, new: Ints) -> Episodes:

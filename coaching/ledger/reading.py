@@ -47,7 +47,10 @@ def bars(squad_ids: Sequence[int], as_of: date) -> dict[int, tuple[float, int]]:
     return {row.squad_id: (row.bar_frac, row.athlete_days) for row in rows}
 
 
-def verdicts(athlete_id: int, first: date, last: date) -> dict[date, str]:
-    """What was concluded about climbing on each day, where something was. One query."""
-    rows = Conclusion.objects.filter(athlete_id=athlete_id, as_of__range=(first, last))
-    return dict(rows.values_list("as_of", "may_climb"))
+def verdicts(athlete_ids: Sequence[int], first: date, last: date) -> dict[int, dict[date, str]]:
+    """By athlete, what was concluded about climbing on each day where something was. One query."""
+    rows = Conclusion.objects.filter(athlete_id__in=athlete_ids, as_of__range=(first, last))
+    found: dict[int, dict[date, str]] = {key: {} for key in athlete_ids}
+    for key, day, code in rows.values_list("athlete_id", "as_of", "may_climb"):
+        found[key][day] = code
+    return found

@@ -1,4 +1,4 @@
-"""Tokens: a phone that sends one's own check-ins, and other programs that use the interface in one's name."""
+"""Tokens: a phone that sends what its owner told of themselves, and other programs that act in one's name."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SCOPES = {
     "checkins": _("send check-ins"),
     "write": _("store and change other facts"),
     "decide": _("answer decisions"),
-    api_tokens.DEVICE_SCOPE: _("send your own check-ins, read nothing"),
+    api_tokens.DEVICE_SCOPE: _("send what you told of yourself, read nothing"),
 }
 OFFERED = [(code, SCOPES[code]) for code in api_tokens.SCOPES]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from athletes.records import histories, queries_trials
+from athletes.records import histories
 from athletes.records.access import AthleteRef
 from athletes.records.viewer import Viewer
 from coaching.rules.case import Case
-from coaching.rules.facts import AthleteFacts, TriedFact
+from coaching.rules.facts import AthleteFacts
 from coaching.rules.numbers import AthleteNumbers
 from coaching.rules.rulebook import Rulebook
 from coaching.science import versions
@@ -45,8 +45,7 @@ def all_now(viewer: Viewer, shown: Mapping[int, AthleteShown]) -> dict[int, Now]
     """
     ids, today = list(shown), viewer.today
     read = histories.facts(ids, today)
-    tried = _tried(ids)
-    facts = {key: replace(_near(read[key], shown[key], viewer), tried=tried.get(key, ())) for key in ids}
+    facts = {key: _near(read[key], shown[key], viewer) for key in ids}
     books, found = rulebooks.books_for(ids, today), {}
     for model, keys in _by_model(ids):
         span_days = (window.past_days(today), AHEAD_DAYS)
@@ -63,16 +62,6 @@ def _by_model(ids: Sequence[int]) -> list[tuple[Model, list[int]]]:
         groups.setdefault(fits[key].squad_id if key in fits else None, []).append(key)
     shipped = versions.get(versions.CURRENT)
     return [(learned.applied(shipped, fits.get(keys[0])), keys) for keys in groups.values()]
-
-
-def _tried(ids: Sequence[int]) -> dict[int, tuple[TriedFact, ...]]:
-    """Trials that are over, of each athlete who has any."""
-    found: dict[int, tuple[TriedFact, ...]] = {}
-    for row in queries_trials.of_athletes(ids):
-        if row.ended_on is not None:
-            one = TriedFact(row.ended_on, row.form, row.outcome, row.verdict)
-            found[row.athlete_id] = (*found.get(row.athlete_id, ()), one)
-    return found
 
 
 def _near(facts: AthleteFacts, shown: AthleteShown, viewer: Viewer) -> AthleteFacts:

@@ -217,6 +217,16 @@ class CheckInForm:
 
 
 @dataclass(frozen=True)
+class NextLook:
+    """Damage that is not sound, and the day on which to look at it again."""
+
+    episode_id: str
+    kind: str
+    site: str
+    day: date
+
+
+@dataclass(frozen=True)
 class TodayList:
     """The athlete's plain list for one day."""
 
@@ -230,3 +240,4 @@ class TodayList:
     timezone: str = "UTC"
     told: tuple[CareTold, ...] = ()
     trial: tuple[TrialRow, Arm] | None = None  # the one that runs, and what it asks today
+    next_looks: tuple[NextLook, ...] = ()

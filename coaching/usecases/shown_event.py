@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from athletes.records.queries_events import EventAir
+from coaching.rules.trial_standing import OwnWord
 from coaching.usecases.shown import AthleteShown, EntryShown, EventShown
 from coaching.usecases.shown_air import Units
 from coaching.usecases.shown_two_airs import TwoAirs
@@ -41,6 +43,7 @@ class EventPage:
     airs: TwoAirs | None = None
     place_code: str | None = None
     units: Units = Units()
+    own_words: Mapping[str, Mapping[str, OwnWord]] = field(default_factory=dict)  # by athlete and form; papers alone
 
     @property
     def running(self) -> tuple[EntryRow, ...]:

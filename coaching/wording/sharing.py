@@ -72,6 +72,8 @@ PAGES = {
     "event": _("an event"),
     "hand-over": _("your card for a doctor, printed"),
     "summary": _("four weeks of yours, printed"),
+    "squad-summary": _("four weeks of yours, printed"),
+    "squad-summary-csv": _("four weeks of yours, printed"),
     "own-card": _("your card for a doctor"),
     "trip-pack": _("a trip’s pack, printed"),
     "contacts": _("contacts of those under 18, printed"),

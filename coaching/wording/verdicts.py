@@ -75,7 +75,7 @@ def what_it_means(today: Today) -> list[str]:
     said = []
     if today.sites:
         said.append(_about_sites(today.may_climb) % {"sites": site_list(today.sites)})
-    if today.avoid:
+    if today.avoid and today.may_climb not in ("off", "medical"):
         said.append(gettext("Leave out: %(holds)s.") % {"holds": holds(today.avoid)})
     if today.may_climb == "not-known":
         said.append(
