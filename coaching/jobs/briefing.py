@@ -13,11 +13,13 @@ from coaching.usecases.shown import AthleteShown
 from coaching.wording import levels, people, reasons
 
 NAMES = 3
+OLD_DAYS = 3
+"""Days of silence after which a demo shows little but athletes of whom nothing is known."""
 EXCEPTIONS = ("out-of-reach", "act", "tight", "not-known")
 
 
 def lines() -> Iterator[str]:
-    """The athletes to look at first, each with the reason and its date."""
+    """The athletes to look at first, each with the reason and its date, and how old it all is where it is old."""
     found = morning_list(access.OPERATOR(clock.now().date()))
     urgent = [row for row in found.rows if row.next_entry and row.next_entry.level in EXCEPTIONS]
     yield ""
@@ -27,6 +29,9 @@ def lines() -> Iterator[str]:
     for row in urgent[:NAMES]:
         yield from _athlete(row)
     yield gettext("Skin only, not a medical clearance.")
+    old = min(((row.as_of - row.known_until).days for row in found.rows if row.known_until), default=0)
+    if old >= OLD_DAYS:
+        yield gettext("Nobody has answered for {n} days. --fresh starts over with answers up to today.").format(n=old)
     yield ""
 
 

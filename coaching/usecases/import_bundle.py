@@ -18,7 +18,7 @@ from coaching.ledger import staleness
 def import_bundle(path: Path, *, club_name: str, shift_days: int = 0, now: datetime) -> ImportReport:
     """Store what is new of the bundle and mark the athletes concerned, in one transaction.
 
-    `shift_days` moves every date of the tables by whole weeks; the digest is that of the bundle as it stands. Raises
+    `shift_days` moves every date of the tables; the digest is that of the bundle as it stands. Raises
     BadBundle with every bad row, and then nothing is stored.
     """
     bundle = read_bundle(Path(path))

@@ -41,7 +41,7 @@ def empty() -> bool:
 
 
 def load_demo(now: datetime) -> int:
-    """Import the demo bundle with its dates moved by whole weeks to the present; returns the athletes in it."""
+    """Import the demo bundle with its dates moved to the present; returns the athletes in it."""
     anchor = anchor_of(DEMO_BUNDLE)
     report = import_bundle(DEMO_BUNDLE, club_name=str(DEMO_CLUB), shift_days=shift_days(anchor, now.date()), now=now)
     accounts.make_demo_logins()
@@ -58,8 +58,10 @@ def anchor_of(bundle: Path) -> date:
 
 
 def shift_days(anchor: date, today: date) -> int:
-    """Whole weeks, in days, that bring the anchor as near to today as they can without passing it."""
-    return (today - anchor).days // 7 * 7
+    """Days that make the anchor today. Whole weeks would keep the days of the week, but of a squad that was last heard
+    of up to six days ago nothing is known.
+    """
+    return (today - anchor).days
 
 
 def conclude_eve(now: datetime) -> None:

@@ -1,4 +1,4 @@
-"""A bundle moved in time by whole weeks: days by days, instants so that the clock on the wall is the same."""
+"""A bundle moved in time: days by days, instants so that the clock on the wall is the same."""
 
 from __future__ import annotations
 
@@ -12,9 +12,7 @@ from athletes.records.bundle.reading import Bundle, Rows
 
 
 def shifted(bundle: Bundle, days: int) -> Bundle:
-    """Every date and instant moved. Raises ValueError for days that are not whole weeks."""
-    if days % 7:
-        raise ValueError(f"{days} days are not whole weeks")
+    """Every date and instant moved. Only by whole weeks do days of the week stay what they are."""
     if not days:
         return bundle
     move = _movers(timedelta(days=days), ZoneInfo(bundle.timezone))
