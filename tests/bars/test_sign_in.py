@@ -120,16 +120,7 @@ def told(answer: Any, name: str) -> tuple[int, str, dict[str, str]]:
 @pytest.fixture
 def hashes(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Each hash that is computed."""
-    done: list[str] = []
-    for name in ("encode", "verify"):
-        real = getattr(Argon2PasswordHasher, name)
-
-        def noted(self: Any, *args: Any, _real: Any = real, _name: str = name) -> Any:
-            done.append(_name)
-            return _real(self, *args)
-
-        monkeypatch.setattr(Argon2, name, noted, raising=False)
-    return done
+    return counting.hashes_counted(monkeypatch)
 
 
 def hashed_each(names: dict[str, Callable[[], Any]], hashes: list[str]) -> dict[str, int]:

@@ -8,12 +8,10 @@ from typing import Any
 
 import pytest
 import time_machine
-from django.contrib.auth.hashers import Argon2PasswordHasher
 from django.test import Client, RequestFactory, override_settings
 
 from athletes.records.models import Account, CheckIn, Tried
 from coaching.config import network
-from coaching.config.hashing import Argon2
 from coaching.usecases import api_tokens, limits
 from tests import counting, databases, stored
 from tests.api_calls import GOOD, post
@@ -74,16 +72,7 @@ def tried(username: str, password: str = "wrong wrong wrong", **where: str) -> A
 @pytest.fixture
 def hashes(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Each hash that is computed: what a sign-in costs is these."""
-    done: list[str] = []
-    for name in ("encode", "verify"):
-        real = getattr(Argon2PasswordHasher, name)
-
-        def noted(self: Any, *args: Any, _real: Any = real, _name: str = name) -> Any:
-            done.append(_name)
-            return _real(self, *args)
-
-        monkeypatch.setattr(Argon2, name, noted, raising=False)
-    return done
+    return counting.hashes_counted(monkeypatch)
 
 
 def test_the_eleventh_try_is_turned_away_before_anything_is_hashed(athlete: Account, hashes: list[str]) -> None:

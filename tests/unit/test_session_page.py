@@ -9,10 +9,10 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
-from django.test import Client
 
 from athletes.records.models import Account, Athlete, Correction, Place, Session
-from tests import stored
+from tests import pocket_cast, stored
+from tests.pocket_cast import client
 
 pytestmark = pytest.mark.django_db
 PAGE = "/me/session"
@@ -23,20 +23,7 @@ TOLD = {"skin_limited": "yes", "minutes": "95", "rpe": "7", "surface": "fresh pl
 @pytest.fixture
 def people() -> Iterator[dict[str, Account]]:
     with time_machine.travel(stored.NOW, tick=False):
-        squad = stored.squad()
-        rows = stored.athletes(["a1", "a2"], squad)
-        minor = stored.athletes(["m1"], squad, stored.MINOR)
-        stored.share([*rows, *minor])
-        found = {"athlete": stored.login("athlete", squad, rows[:1]), "other": stored.login("athlete", squad, rows[1:])}
-        found["guardian"] = stored.login("guardian", squad, minor)
-        found["head-coach"] = stored.login("head-coach", squad)
-        yield found
-
-
-def client(who: Account) -> Client:
-    found = Client()
-    found.force_login(who)
-    return found
+        yield pocket_cast.people()
 
 
 def plan(code: str = "a1", **values: object) -> Session:

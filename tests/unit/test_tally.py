@@ -17,8 +17,9 @@ from athletes.records.models import Account, Athlete, CheckIn, Correction, Sessi
 from athletes.records.taps import TapTold
 from coaching.rules.conclusions import Limit, Today
 from coaching.usecases.tally import Tally, tally
+from tests import pocket_cast, stored
 from tests import shown_cast as cast
-from tests import stored
+from tests.pocket_cast import client
 from tests.unit.test_session_page import chosen
 
 pytestmark = pytest.mark.django_db
@@ -28,20 +29,7 @@ PAGE, DAY = "/me/tally", stored.TODAY
 @pytest.fixture
 def people() -> Iterator[dict[str, Account]]:
     with time_machine.travel(stored.NOW, tick=False):
-        squad = stored.squad()
-        rows = stored.athletes(["a1", "a2"], squad)
-        minor = stored.athletes(["m1"], squad, stored.MINOR)
-        stored.share([*rows, *minor])
-        found = {"athlete": stored.login("athlete", squad, rows[:1]), "other": stored.login("athlete", squad, rows[1:])}
-        found["guardian"] = stored.login("guardian", squad, minor)
-        found["head-coach"] = stored.login("head-coach", squad)
-        yield found
-
-
-def client(who: Account) -> Client:
-    found = Client()
-    found.force_login(who)
-    return found
+        yield pocket_cast.people()
 
 
 def press(who: Client, tap: str, key: str = "", **more: Any) -> Any:
