@@ -71,6 +71,10 @@ def zones_too_small(page: Any, digits: Iterable[str]) -> list[str]:
     return found
 
 
+AT_THE_END = """one => { one.scrollIntoView({ block: "end" }); return one.getBoundingClientRect().toJSON(); }"""
+"""In one go: a line that a script puts in between would move it away again."""
+
+
 def out_of_reach(page: Any, selector: str, hand: str) -> list[str]:
     """Controls whose nearest 44 px are farther from the hand's lower corner than a thumb reaches, each scrolled to the
     lower half first, as one does.
@@ -81,8 +85,7 @@ def out_of_reach(page: Any, selector: str, hand: str) -> list[str]:
     for one in page.locator(selector).all():
         if not one.is_visible():
             continue
-        one.evaluate("one => one.scrollIntoView({ block: 'end' })")
-        box = one.bounding_box()
+        box = one.evaluate(AT_THE_END)
         near = min(max(corner, box["x"] + LEAST_PX / 2), box["x"] + box["width"] - LEAST_PX / 2)
         low = box["y"] + box["height"] - LEAST_PX / 2
         if ((near - corner) ** 2 + (low - height) ** 2) ** 0.5 > REACH_PX:

@@ -10,7 +10,16 @@ import pytest
 
 from athletes.records.histories_arrays import Arrays, arrays
 from athletes.records.histories_share import share
-from coaching.rules.facts import AthleteFacts, CareFact, CheckInFact, EntryFact, EpisodeFact, LookFact, SessionFact
+from coaching.rules.facts import (
+    AthleteFacts,
+    CareFact,
+    CheckInFact,
+    EntryFact,
+    EpisodeFact,
+    LookFact,
+    SessionFact,
+    TriedFact,
+)
 
 AS_OF = date(2027, 3, 11)
 AHEAD = 40
@@ -53,6 +62,7 @@ def facts() -> list[AthleteFacts]:
                 episode("d4", "R-index-tip", 20, "open", "sound"),
             ),
             entries=(entry("e2", 30, "trip"),),
+            tried=(TriedFact(ago(4), "methenamine spray", "dampness", "works", 2.0, 0.8),),
             care=(CareFact(ago(1), "done", "dry", "aluminium solution", "20 %", "night", 1),),
         ),
         AthleteFacts("a4", 25, "UTC", episodes=(episode("d5", "R-ring-tip", 4, "open"),), entries=(entry("e3", 2),)),
@@ -78,15 +88,17 @@ def test_a_share_is_what_would_be_made_for_these_alone(rows: list[int]) -> None:
     for table in ("course", "episodes", "targets"):
         a, b = getattr(some, table), getattr(alone, table)
         for one in fields(a):
-            if one.name != "finished":
+            if one.name not in ("finished", "tried"):
                 assert equal(getattr(a, one.name), getattr(b, one.name)), (table, one.name)
-    for one in fields(some.episodes.finished):
-        own, lone = getattr(some.episodes.finished, one.name), getattr(alone.episodes.finished, one.name)
-        assert equal(own, lone), one.name
+    within = ((some.episodes.finished, alone.episodes.finished), (some.course.tried, alone.course.tried))
+    for own, lone in within:
+        for one in fields(own):
+            assert equal(getattr(own, one.name), getattr(lone, one.name)), one.name
 
 
 def test_the_cast_has_rows_of_every_kind() -> None:
     """Else the comparison above could hold of nothing."""
     whole = made(facts())
     assert len(whole.episodes.athlete) == 3 and len(whole.episodes.finished.athlete) == 2
+    assert len(whole.course.tried.athlete) == 1
     assert whole.targets.weight.shape == (5, 3) and (whole.targets.weight > 0).any()

@@ -17,7 +17,7 @@ def listed(name: str, medical: str = "none", *levels: str) -> Listed:
     """An athlete with that medical grade, entered once for each level."""
     ref = AthleteRef(1, name, name, "Europe/Vienna", None, False, cast.EVERYTHING)
     entries = tuple(Entry(level, cast.CUP.first_day, "{}", None) for level in levels)
-    return Listed(ref, Concluded(cast.AS_OF, AT, medical, cast.AS_OF, "{}"), entries, stale=False)
+    return Listed(ref, Concluded(cast.AS_OF, AT, medical, cast.AS_OF, "{}", "{}", "[]"), entries, stale=False)
 
 
 def order(*athletes: Listed) -> list[str]:

@@ -11,6 +11,8 @@
   var key = form.elements.idempotency_key;
   var waiting = [], sending = false, sure = false, keeping = Promise.resolve();
   var made = [];  // keys and surfaces of tries that can be taken back here, the newest last
+  var shown = new Set();  // keys of what this page shows already: what the phone kept of them is not shown again
+  form.tenpadsShown = shown;
   key.value = crypto.randomUUID();  // a copy of the page brings the same key each time it is opened
 
   function fields(tap) {
@@ -76,12 +78,14 @@
   }
 
   function count(named, surface) {
+    shown.add(named);
     made.push({ key: named, surface: surface });
     add(surface, 1);
     renew();
   }
 
   function takeBack(named) {
+    shown.add("back " + named);
     var at = made.findIndex(function (one) { return one.key === named; });
     add(at < 0 ? "" : made.splice(at, 1)[0].surface, -1);
     renew();
@@ -158,6 +162,7 @@
       renew();
     }
     event.detail.taps.forEach(function (one) {
+      if (shown.has(one.back ? "back " + one.key : one.key)) return;
       if (one.back) takeBack(one.key);
       else if (one.what === "try") count(one.key, one.surface);
       else if (one.what === "skin") ended();

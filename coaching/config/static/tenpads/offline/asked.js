@@ -96,8 +96,9 @@
       day.value = today;
       form.elements.n.value = "1";
     }
-    // What waits may have gone by now, and then the page that came counts without it.
-    const waits = kept.some((one) => one.kind === "tap" && one.state === "waiting");
+    // What waits may have gone by now, and then the page that came counts without it; what was tapped since it came it shows.
+    const shown = form.tenpadsShown || new Set(), name = (tap) => (tap.back ? "back " : "") + tap.key;
+    const waits = kept.some((one) => one.kind === "tap" && one.state === "waiting" && !shown.has(name(one.body)));
     if (waits && !self.tenpads.copy && !(await self.tenpads.sendNow()).offline) {
       const still = (await queue.list()).some((one) => one.kind === "tap" && one.state === "waiting");
       if (!still) return location.reload();

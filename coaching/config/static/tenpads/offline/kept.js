@@ -67,18 +67,23 @@
     return contact;
   }
 
+  const note = (name) => { try { return sessionStorage.getItem(name); } catch { return null; } };
+  // What was told on the page before this one: that page may have been left before it could have the copies made anew.
+  const before = note("tenpads-told");
+
   // Copies are made anew after something was told, and else every quarter of an hour in which a page is opened.
   function due(who, sent) {
     try {
-      const [before, at] = (sessionStorage.getItem("tenpads-copied") || " ").split(" ");
-      if (!sent && before === who && Date.now() - Number(at) < 900000) return false;
+      const [whose, at] = (note("tenpads-copied") || " ").split(" "), fresh = !before || note("tenpads-told") !== before;
+      if (!sent && fresh && whose === who && Date.now() - Number(at) < 900000) return false;
+      if (!fresh) sessionStorage.removeItem("tenpads-told");
       sessionStorage.setItem("tenpads-copied", `${who} ${Date.now()}`);
     } catch { /* no storage for the session: as if it had been long ago */ }
     return true;
   }
 
   document.addEventListener("submit", (event) => {
-    if (event.target.method === "post") try { sessionStorage.removeItem("tenpads-copied"); } catch { /* as above */ }
+    if (event.target.method === "post") try { sessionStorage.setItem("tenpads-told", String(performance.now() + Math.random())); } catch { /* as above */ }
   });
 
   let sending = null, once = false, tries = 0, timer = 0;

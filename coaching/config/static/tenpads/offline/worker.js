@@ -42,9 +42,9 @@ async function copyOf(url) {
 }
 
 async function opened(event, url) {
-  const copy = await copyOf(url);
+  const copy = await copyOf(url), asked = ++turn;
   const network = fetch(event.request);
-  network.then((answer) => answer.ok && copy && keep(url.pathname + url.search, answer.clone())).catch(() => {});
+  network.then((answer) => answer.ok && copy && keep(url.pathname + url.search, answer.clone(), asked)).catch(() => {});
   event.waitUntil(network.catch(() => {}));
   try {
     if (!copy) return await network;
@@ -55,13 +55,18 @@ async function opened(event, url) {
   }
 }
 
-// Keeps a page for whom it says it is for, and for nobody else. The copy says of itself when it was made.
-async function keep(address, answer) {
+// Keeps a page for whom it says it is for, and for nobody else. The copy says of itself when it was made. What was asked for
+// before the copy that is there is older than it, whenever it comes.
+let turn = 0;
+const turns = new Map();
+async function keep(address, answer, asked) {
   const text = await answer.text(), who = await whose();
+  if (asked < (turns.get(address) || 0)) return;
   if (answer.redirected || !who || !text.includes(`<meta name="kept-for" content="${who}">`)) return;
   const made = (text.match(/<meta name="made-at" content="([^"]+)">/) || [])[1] || "";
   const body = text.replace('data-kept=""', `data-kept="${made}"`);
   const headers = { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": answer.headers.get("Content-Security-Policy") || "default-src 'none'" };
+  turns.set(address, asked);
   const cache = await caches.open(copies(who));
   await cache.put(address, new Response(body, { headers }));
 }
@@ -69,8 +74,8 @@ async function keep(address, answer) {
 async function fetchCopies(pages) {
   for (const page of pages) {
     try {
-      const answer = await fetch(page, { credentials: "same-origin", cache: "no-store" });
-      if (answer.ok) await keep(page, answer);
+      const asked = ++turn, answer = await fetch(page, { credentials: "same-origin", cache: "no-store" });
+      if (answer.ok) await keep(page, answer, asked);
     } catch { return; }
   }
 }
