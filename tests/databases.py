@@ -113,3 +113,36 @@ def at_once(work: Callable[[], Any], times: int) -> list[Any]:
     if errors:
         raise errors[0]
     return found
+
+
+OWNED = """
+DO $$ DECLARE one record; BEGIN
+  FOR one IN SELECT c.relname AS name, c.relkind AS kind FROM pg_class c
+    WHERE c.relnamespace = 'public'::regnamespace AND c.relkind IN ('r', 'S')
+      AND NOT EXISTS (SELECT 1 FROM pg_depend d WHERE d.objid = c.oid AND c.relkind = 'S' AND d.deptype IN ('a', 'i'))
+  LOOP
+    EXECUTE format('ALTER %s %I OWNER TO {role}', CASE one.kind WHEN 'S' THEN 'SEQUENCE' ELSE 'TABLE' END, one.name);
+  END LOOP;
+END $$"""
+
+
+@contextmanager
+def as_role() -> Iterator[str]:
+    """The default alias as a role of its own that owns a migrated database; yields the role's name."""
+    role, name = f"tenpads_{uuid4().hex[:12]}", f"tenpads_{uuid4().hex}"
+    try:
+        server = psycopg.connect(**SERVER, autocommit=True)
+    except psycopg.OperationalError as error:
+        pytest.skip(f"no PostgreSQL on 127.0.0.1:5432 that lets us in: {error}")
+    with server:
+        server.execute(f"CREATE ROLE {role} LOGIN NOSUPERUSER NOBYPASSRLS")
+        server.execute(f"CREATE DATABASE {name} TEMPLATE {_template()} OWNER {role}")
+        try:
+            with psycopg.connect(**{**SERVER, "dbname": name}, autocommit=True) as inside:
+                inside.execute(f"ALTER SCHEMA public OWNER TO {role}")
+                inside.execute(OWNED.replace("{role}", role))
+            with pointed_at(f"postgres://{role}@127.0.0.1:5432/{name}"):
+                yield role
+        finally:
+            server.execute(f"DROP DATABASE {name} WITH (FORCE)")
+            server.execute(f"DROP ROLE {role}")

@@ -35,7 +35,6 @@ from tests import databases, stored
 from tests.api_calls import GOOD
 from tests.bars import world as worlds
 from tests.bars.test_matrix import ROUTES, filled
-from tests.bars.test_row_lock import as_role
 
 SECRET = "Qzxhealthcanary"
 TITLE = re.compile(r"<title>(.*?)</title>", re.S)
@@ -232,7 +231,7 @@ ROLE = "coaching/config/database_role.sh"
 def test_the_servers_own_log_is_told_to_keep_no_values_and_a_check_says_where_it_does(django_db_blocker: Any) -> None:
     """By the very lines with which `docker-compose.yml` makes the role."""
     lines = re.findall(r"^ALTER ROLE tenpads (SET .*;)$", (environment.ROOT / ROLE).read_text(), re.M)
-    with django_db_blocker.unblock(), as_role() as role:
+    with django_db_blocker.unblock(), databases.as_role() as role:
         (warned,) = checks.logged_without_values(["default"])
         assert warned.id == "records.W002" and "log_min_error_statement=error" in warned.msg
         with psycopg.connect(**databases.SERVER, autocommit=True) as server:

@@ -9,9 +9,7 @@ outlives its transaction, a table that nobody guards.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
-from uuid import uuid4
 
 import psycopg
 import pytest
@@ -45,17 +43,6 @@ from tests import databases, stored
 from tests.bars import canary, test_matrix
 from tests.bars import world as worlds
 
-OWNED = """
-DO $$ DECLARE one record; BEGIN
-  FOR one IN SELECT c.relname AS name, c.relkind AS kind FROM pg_class c
-    WHERE c.relnamespace = 'public'::regnamespace AND c.relkind IN ('r', 'S')
-      AND NOT EXISTS (SELECT 1 FROM pg_depend d WHERE d.objid = c.oid AND c.relkind = 'S' AND d.deptype IN ('a', 'i'))
-  LOOP
-    EXECUTE format('ALTER %s %I OWNER TO {role}', CASE one.kind WHEN 'S' THEN 'SEQUENCE' ELSE 'TABLE' END, one.name);
-  END LOOP;
-END $$"""
-
-
 APART = ("contact", "me/export", "me/who-looked", "api/v1/schema", "readyz")
 """Addresses whose answers hold what the asking itself changes."""
 UNCHECKED = """
@@ -66,31 +53,9 @@ DO $$ DECLARE one record; BEGIN
 END $$"""
 
 
-@contextmanager
-def as_role(**options: str) -> Iterator[str]:
-    """The default alias as a role of its own that owns a migrated database; yields the role's name."""
-    role, name = f"tenpads_{uuid4().hex[:12]}", f"tenpads_{uuid4().hex}"
-    try:
-        server = psycopg.connect(**databases.SERVER, autocommit=True)
-    except psycopg.OperationalError as error:
-        pytest.skip(f"no PostgreSQL on 127.0.0.1:5432 that lets us in: {error}")
-    with server:
-        server.execute(f"CREATE ROLE {role} LOGIN NOSUPERUSER NOBYPASSRLS")
-        server.execute(f"CREATE DATABASE {name} TEMPLATE {databases._template()} OWNER {role}")
-        try:
-            with psycopg.connect(**{**databases.SERVER, "dbname": name}, autocommit=True) as inside:
-                inside.execute(f"ALTER SCHEMA public OWNER TO {role}")
-                inside.execute(OWNED.replace("{role}", role))
-            with databases.pointed_at(f"postgres://{role}@127.0.0.1:5432/{name}"):
-                yield role
-        finally:
-            server.execute(f"DROP DATABASE {name} WITH (FORCE)")
-            server.execute(f"DROP ROLE {role}")
-
-
 @pytest.fixture(scope="module")
 def role(django_db_blocker: Any) -> Iterator[str]:
-    with django_db_blocker.unblock(), as_role() as name:
+    with django_db_blocker.unblock(), databases.as_role() as name:
         with connection.cursor() as cursor:
             cursor.execute(UNCHECKED)  # what a table takes is no matter here, so that a new one is filled by itself
         yield name

@@ -21,7 +21,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 PASSWORD = "skin that holds"
 ATHLETES = tuple(f"k{n:02}" for n in range(1, 13))
-FURTHER = tuple(f"w{n:02}" for n in range(1, 13))
+FURTHER = tuple(f"w{n:02}" for n in range(1, 16))
 """Those of the week without a signal."""
 LISTENING = re.compile(r"Listening on (\S+)")
 

@@ -5,7 +5,6 @@ that are none, what is asked of nobody.
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
@@ -29,30 +28,20 @@ from athletes.records import (
 )
 from athletes.records.bundle import reading
 from athletes.records.bundle.columns import TABLES
-from athletes.records.bundle.problems import PROBLEMS
 from athletes.records.errors import BadInput, NotFound
-from athletes.records.models import Account, Athlete, BrokenGlass, CheckIn, Consent, SignedIn, Tried
+from athletes.records.models import Athlete, BrokenGlass, CheckIn, Consent, SignedIn, Tried
 from athletes.records.row_scope import Scope
 from coaching.usecases import access_log, break_glass, erase
 from coaching.usecases import retention as kept
 from coaching.usecases.export_bundle import export_bundle
 from tests import bundles, stored
+from tests.guarded import viewer
 
 
 @pytest.fixture(autouse=True)
 def _now() -> Iterator[None]:
     with time_machine.travel(stored.NOW, tick=False):
         yield
-
-
-def code(said: str) -> str:
-    """The code of a problem that was put into words."""
-    shapes = {name: re.escape(str(words[0])).replace(r"\{hint\}", ".*") for name, words in PROBLEMS.items()}
-    return next(name for name, shape in shapes.items() if re.fullmatch(shape, said))
-
-
-def viewer(account: Account) -> Any:
-    return access.viewer_for(account, stored.TODAY, stored.NOW)
 
 
 # --- the door

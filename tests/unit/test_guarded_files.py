@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -12,34 +11,20 @@ from typing import Any
 import pytest
 import time_machine
 
-from athletes.records import (
-    access,
-)
 from athletes.records.bundle import files, reading
 from athletes.records.bundle.columns import TABLES
-from athletes.records.bundle.problems import PROBLEMS
 from athletes.records.bundle.report import BadBundle
 from athletes.records.bundle.values import Column, admit, read
 from athletes.records.errors import BadInput, NotFound
-from athletes.records.models import Account
 from coaching.usecases.export_bundle import export_bundle
 from tests import bundles, stored
+from tests.guarded import code, viewer
 
 
 @pytest.fixture(autouse=True)
 def _now() -> Iterator[None]:
     with time_machine.travel(stored.NOW, tick=False):
         yield
-
-
-def code(said: str) -> str:
-    """The code of a problem that was put into words."""
-    shapes = {name: re.escape(str(words[0])).replace(r"\{hint\}", ".*") for name, words in PROBLEMS.items()}
-    return next(name for name, shape in shapes.items() if re.fullmatch(shape, said))
-
-
-def viewer(account: Account) -> Any:
-    return access.viewer_for(account, stored.TODAY, stored.NOW)
 
 
 # --- values that come typed, not read
